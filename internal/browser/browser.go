@@ -1,0 +1,66 @@
+// Package browser starts a real Chromium for tests and for the pictures in the
+// documents. It is the home of chromedp: pages are driven through it.
+package browser
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// Path returns the Chromium to use: $AFTERWALK_CHROMIUM, else the first of the
+// usual names on the search path; "" if there is none.
+func Path() string {
+	if p := os.Getenv("AFTERWALK_CHROMIUM"); p != "" {
+		return p
+	}
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if p, err := exec.LookPath(name); err == nil {
+			return p
+		}
+	}
+	return ""
+}
+
+// Start starts Chromium at path with a fresh profile folder and returns a
+// context for chromedp; cancel ends the browser. Sound and video play without a
+// user's gesture.
+func Start(ctx context.Context, path, profile string, width, height int) (context.Context, context.CancelFunc) {
+	ctx, stop := chromedp.NewExecAllocator(ctx,
+		chromedp.ExecPath(path),
+		chromedp.UserDataDir(profile),
+		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-dev-shm-usage", true),
+		chromedp.Flag("hide-scrollbars", true),
+		chromedp.Flag("autoplay-policy", "no-user-gesture-required"),
+		chromedp.WindowSize(width, height),
+	)
+	tab, end := chromedp.NewContext(ctx)
+	return tab, func() { end(); stop() }
+}
+
+// ForTest starts Chromium for one test and ends it with the test. Where there is
+// no Chromium it skips, or fails if CI is set.
+func ForTest(t testing.TB) context.Context {
+	t.Helper()
+	path := Path()
+	if path == "" {
+		if os.Getenv("CI") != "" {
+			t.Fatal("no Chromium found: the checks need one")
+		}
+		t.Skip("no Chromium found; `go run ./internal/dev test` offers to install it")
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
+	ctx, end := Start(ctx, path, t.TempDir(), 1280, 720)
+	t.Cleanup(func() { end(); cancel() })
+	return ctx
+}
