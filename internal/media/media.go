@@ -33,6 +33,9 @@ type Probe struct {
 	// NeedsProxy says why a browser can't play it, as a sentence; "" if it plays
 	// as far as codecs tell.
 	NeedsProxy string
+	// Silent says why its sound can't be heard in a browser though the picture
+	// plays, as a sentence; "" if it can, or there is none.
+	Silent string
 }
 
 // FrameTable is when each frame is shown, sorted, without doubles.

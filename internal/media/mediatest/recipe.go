@@ -1,0 +1,196 @@
+package mediatest
+
+import (
+	"encoding/binary"
+	"fmt"
+	"os"
+	"slices"
+
+	"afterwalk/annotate"
+)
+
+// The size of a frame as stored, and the usual rate.
+const (
+	width  = 320
+	height = 180
+	rate   = 30
+)
+
+// recipe says how a clip is made.
+type recipe struct {
+	ext     string
+	frames  int                 // drawn
+	rate    string              // of the drawn frames, 30 if empty
+	turned  bool                // drawn lying on their side
+	sound   bool                // a tone as long as the picture goes with it
+	args    []string            // of ffmpeg, between inputs and output
+	from    string              // made from this clip in place of drawn frames; args then follow its input
+	before  []string            // arguments before that input
+	change  func([]byte) []byte // of the finished file, or of nothing where there is nothing to encode
+	bare    bool                // no ffmpeg: change makes the file
+	first   int                 // number of the first frame shown
+	shown   int                 // frames shown; frames if 0, none if -1
+	pts     func(k int) annotate.Micros
+	version int // of what code does beside args: count up to have it made again
+}
+
+func x264(more ...string) []string {
+	return append([]string{"-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv420p", "-crf", "20"}, more...)
+}
+
+func even(k int) annotate.Micros { return us(k, 1, rate) }
+
+// us returns k·num/den seconds, rounded as [annotate.Micros].
+func us(k, num, den int) annotate.Micros {
+	n := int64(k) * int64(num) * 1e6
+	return annotate.Micros((2*n + int64(den)) / (2 * int64(den)))
+}
+
+// millis are even times in whole milliseconds, all of Matroska's clock. Its muxer
+// shifts everything by the sound codec's lead-in, so that this starts at 0:
+// 312 samples of 48000 for Opus, 1024 of 44100 for AAC.
+func millis(lead int) func(k int) annotate.Micros {
+	return func(k int) annotate.Micros { return annotate.Micros((2*k*1000+rate)/(2*rate)+lead) * 1000 }
+}
+
+// jitter is the time of frame k of the uneven clip, in ticks of 1/90000 s: about
+// 30 frames a second that come early and late, every ninth missing, and two
+// holes of a third of a second. uneven says the same to ffmpeg.
+func jitter(k int) int {
+	t := k*3000 + k/8*3000 + k*k*37%1200
+	if k >= 50 {
+		t += 30000
+	}
+	if k >= 110 {
+		t += 30000
+	}
+	return t
+}
+
+const uneven = "settb=1/90000,setpts='N*3000+floor(N/8)*3000+mod(N*N*37,1200)+30000*gte(N,50)+30000*gte(N,110)'"
+
+var exact = []string{"-fps_mode", "passthrough", "-enc_time_base", "1/90000", "-video_track_timescale", "90000"}
+
+var recipes = map[string]recipe{
+	// What browsers play.
+	"cfr30":    {ext: "mp4", frames: 150, sound: true, args: x264("-g", "48", "-bf", "3", "-c:a", "aac", "-movflags", "+faststart"), pts: even},
+	"vfr90k":   {ext: "mp4", frames: 160, sound: true, args: slices.Concat([]string{"-vf", uneven}, x264("-g", "30", "-bf", "2", "-c:a", "aac"), exact), pts: func(k int) annotate.Micros { return us(jitter(k), 1, 90000) }},
+	"longgop":  {ext: "mp4", frames: 200, args: x264("-g", "300", "-keyint_min", "300", "-sc_threshold", "0", "-bf", "3"), pts: even},
+	"rotated":  {ext: "mp4", frames: 120, turned: true, args: x264("-g", "30"), change: quarterTurn, pts: even},
+	"editlist": {ext: "mp4", from: "source", before: []string{"-ss", "1.7"}, args: []string{"-c", "copy"}, first: 51, shown: 129, pts: even},
+	"start15":  {ext: "mp4", frames: 120, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "aac", "-output_ts_offset", "1.5"), pts: func(k int) annotate.Micros { return 1_500_000 + even(k) }},
+	"mov": {ext: "mov", frames: 120, rate: "30000/1001", sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "pcm_s16le", "-video_track_timescale", "600"),
+		pts: func(k int) annotate.Micros { return us((2*k*1001*600+30000)/(2*30000), 1, 600) }},
+	"webm": {ext: "webm", frames: 120, sound: true, args: []string{"-c:v", "libvpx-vp9", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "400k", "-g", "30", "-pix_fmt", "yuv420p", "-c:a", "libopus"},
+		pts: millis(7)},
+	"mkv":    {ext: "mkv", frames: 60, sound: true, args: x264("-g", "30", "-c:a", "aac"), pts: millis(23)},
+	"phone":  {ext: "mov", frames: 60, turned: true, sound: true, args: x264("-g", "30", "-c:a", "aac", "-movflags", "use_metadata_tags", "-metadata", "com.apple.quicktime.creationdate=2026-05-02T18:03:11+0200", "-metadata", "creation_time=2026-05-02T16:03:14Z"), change: quarterTurn, pts: even},
+	"dated":  {ext: "mp4", frames: 30, args: x264("-metadata", "creation_time=2026-05-09T07:30:00Z"), pts: even},
+	"wide":   {ext: "mp4", frames: 30, args: x264("-vf", "setsar=4/3"), pts: even},
+	"cover":  {ext: "mp4", from: "dated", before: nil, args: []string{"-f", "lavfi", "-i", "color=red:s=64x64:d=0.04", "-map", "1:v", "-map", "0:v", "-c:v:0", "mjpeg", "-pix_fmt:v:0", "yuvj420p", "-c:v:1", "copy", "-disposition:v:0", "attached_pic"}, shown: 30, pts: even},
+	"source": {ext: "mp4", frames: 180, sound: true, args: x264("-g", "60", "-bf", "2", "-c:a", "aac"), pts: even},
+
+	// What they don't.
+	"hevc":        {ext: "mp4", frames: 60, sound: true, args: []string{"-c:v", "libx265", "-preset", "ultrafast", "-x265-params", "log-level=error", "-tag:v", "hvc1", "-pix_fmt", "yuv420p", "-c:a", "aac"}, pts: even},
+	"hevc-silent": {ext: "mp4", frames: 60, args: []string{"-c:v", "libx265", "-preset", "ultrafast", "-x265-params", "log-level=error", "-tag:v", "hvc1", "-pix_fmt", "yuv420p"}, pts: even},
+	"mpeg4":       {ext: "mp4", frames: 60, args: []string{"-c:v", "mpeg4", "-q:v", "4"}, pts: even},
+	"mjpeg":       {ext: "mov", frames: 30, args: []string{"-c:v", "mjpeg", "-q:v", "4", "-pix_fmt", "yuvj420p"}, pts: even},
+	"mpegts":      {ext: "ts", frames: 60, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "aac")},
+	"avi":         {ext: "avi", frames: 60, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "libmp3lame")},
+	"ac3":         {ext: "mp4", frames: 30, sound: true, args: x264("-c:a", "ac3"), pts: even},
+
+	// What is no clip, or a broken one.
+	"audio":     {ext: "m4a", sound: true, frames: 30, args: []string{"-map", "1:a", "-c:a", "aac"}, shown: -1},
+	"truncated": {ext: "mp4", from: "cfr30", args: []string{"-c", "copy", "-movflags", "+faststart"}, change: part(0.5)},
+	"cutmkv":    {ext: "mkv", from: "cfr30", args: []string{"-c", "copy"}, change: part(0.5)},
+	"nomoov":    {ext: "mp4", from: "cfr30", args: []string{"-c", "copy"}, change: part(0.6), shown: -1},
+	"empty":     {ext: "mp4", bare: true, change: is(""), shown: -1},
+	"zeros":     {ext: "mp4", bare: true, change: func([]byte) []byte { return make([]byte, 100_000) }, shown: -1},
+	"text":      {ext: "mp4", bare: true, change: is("Notes on Tansy, Alder Lane: twelve minutes of heel work, then the bed.\n"), shown: -1},
+	"noise": {ext: "mp4", bare: true, change: func([]byte) []byte {
+		return append([]byte("\x00\x00\x00\x18ftypmp42\x00\x00\x00\x00mp42isom"), scattered(50_000)...)
+	}, shown: -1},
+	"playlist": {ext: "mp4", bare: true, change: is("#EXTM3U\n#EXT-X-TARGETDURATION:10\n#EXTINF:10,\nsecret.ts\n#EXT-X-ENDLIST\n"), shown: -1},
+	"ffconcat": {ext: "mp4", bare: true, change: is("ffconcat version 1.0\nfile secret.ts\n"), shown: -1},
+	"sdp":      {ext: "mp4", bare: true, change: is("v=0\r\no=- 0 0 IN IP4 127.0.0.1\r\ns=x\r\nm=video 5004 RTP/AVP 96\r\n"), shown: -1},
+	"dash":     {ext: "mp4", bare: true, change: is("<?xml version=\"1.0\"?>\n<MPD xmlns=\"urn:mpeg:dash:schema:mpd:2011\"><Period/></MPD>\n"), shown: -1},
+}
+
+func is(s string) func([]byte) []byte { return func([]byte) []byte { return []byte(s) } }
+
+// part keeps the first share of a file.
+func part(share float64) func([]byte) []byte {
+	return func(b []byte) []byte { return b[:int(float64(len(b))*share)] }
+}
+
+// scattered returns n bytes that follow no pattern, always the same.
+func scattered(n int) []byte {
+	b := make([]byte, n)
+	x := uint32(1)
+	for i := range b {
+		x = x*1664525 + 1013904223
+		b[i] = byte(x >> 24)
+	}
+	return b
+}
+
+// quarterTurn writes the display matrix of a quarter turn clockwise into the
+// header of the first track of an MP4 or MOV file (ISO/IEC 14496-12, 8.3.2).
+func quarterTurn(file []byte) []byte {
+	at := slices.Index(file, 't')
+	for ; at >= 0 && at+88 < len(file); at++ {
+		if string(file[at:at+4]) == "tkhd" && file[at+4] == 0 {
+			break
+		}
+	}
+	matrix := file[at+44 : at+80]
+	for i, v := range []uint32{0, 1 << 16, 0, ^uint32(1<<16) + 1, 0, 0, height << 16, 0, 1 << 30} {
+		binary.BigEndian.PutUint32(matrix[4*i:], v)
+	}
+	return file
+}
+
+// input returns ffmpeg's arguments for what a clip is made from.
+func (r recipe) input(source string) []string {
+	if r.from != "" {
+		return slices.Concat(r.before, []string{"-i", "file:" + source})
+	}
+	every := r.rate
+	if every == "" {
+		every = fmt.Sprint(rate)
+	}
+	in := []string{"-f", "rawvideo", "-pix_fmt", "gray", "-s", fmt.Sprintf("%dx%d", width, height), "-r", every, "-i", "pipe:0"}
+	if r.sound {
+		in = append(in, "-f", "lavfi", "-i", fmt.Sprintf("sine=frequency=440:sample_rate=44100:duration=%.3f", float64(r.frames)/rate))
+	}
+	return in
+}
+
+// pictures returns the drawn frames one after the other.
+func (r recipe) pictures() []byte {
+	const size = width * height
+	all := make([]byte, r.frames*size)
+	for k := range r.frames {
+		if r.turned {
+			turned(all[k*size:(k+1)*size], width, height, k)
+		} else {
+			draw(all[k*size:(k+1)*size], width, height, k)
+		}
+	}
+	return all
+}
+
+// finish changes a finished file.
+func (r recipe) finish(path string) error {
+	if r.change == nil {
+		return nil
+	}
+	var b []byte
+	if !r.bare {
+		var err error
+		if b, err = os.ReadFile(path); err != nil {
+			return err
+		}
+	}
+	return os.WriteFile(path, r.change(b), 0o600)
+}
