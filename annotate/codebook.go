@@ -64,12 +64,35 @@ type Texts struct{ Coder, Handler, Owner string }
 // Code returns the code with the given id and the index of its lane; ok is
 // false where the book has none.
 func (b *Codebook) Code(id string) (c Code, lane int, ok bool) {
-	for i, l := range b.Lanes {
-		for _, c := range l.Codes {
-			if c.ID == id {
-				return c, i, true
+	if p, lane := b.code(id); p != nil {
+		return *p, lane, true
+	}
+	return Code{}, -1, false
+}
+
+// code is Code without copying; nil, -1 where the book has none.
+func (b *Codebook) code(id string) (c *Code, lane int) {
+	for i := range b.Lanes {
+		codes := b.Lanes[i].Codes
+		for k := range codes {
+			if codes[k].ID == id {
+				return &codes[k], i
 			}
 		}
 	}
-	return Code{}, -1, false
+	return nil, -1
+}
+
+// Rung returns the rung of the ladder on which a device of a channel stands: its
+// own, else its channel's. ok is false for a channel that isn't on the ladder.
+func (b *Codebook) Rung(channel, device string) (r Rung, ok bool) {
+	for _, g := range b.Ladder {
+		if g.Channel == channel && g.Device == device {
+			return g, true
+		}
+		if g.Channel == channel && g.Device == "" {
+			r, ok = g, true
+		}
+	}
+	return r, ok
 }

@@ -2,7 +2,9 @@ package annotate
 
 import "time"
 
-// Reading is one person's coding of one clip.
+// Reading is one person's coding of one clip. A reading is a value: what is
+// reached from one that was handed out never changes, [Reading.Apply] makes a new
+// one.
 type Reading struct {
 	ID                  string
 	Clip                Clip
@@ -21,6 +23,7 @@ type Reading struct {
 	History             History
 	Extra               map[string]string // unknown fields of a reading file: name to raw JSON
 	ClipExtra, DogExtra map[string]string
+	WindowExtra         map[string]string
 }
 
 // Clip is what a reading needs to know of its clip.
@@ -36,10 +39,4 @@ type Dog struct {
 	Name       string
 	Ceilings   map[string]float64 // scale to highest level
 	WearLimitS *float64           // longest collar time of a day, seconds
-}
-
-// History is the linear history of a reading's edits, newest last.
-type History struct {
-	Done   []string // ids of edits that can be undone
-	Undone []string // ids of the undo edits that can be redone
 }

@@ -12,5 +12,6 @@ const Second Micros = 1_000_000
 func (m Micros) Seconds() float64 { return float64(m) / 1e6 }
 
 // FromSeconds returns s seconds as Micros, rounded to the nearest microsecond,
-// halves away from zero.
-func FromSeconds(s float64) Micros { return Micros(math.Round(s * 1e6)) }
+// halves away from zero. What lies beyond 10¹² s either way is taken as that, so
+// that sums of a few limits stay in range.
+func FromSeconds(s float64) Micros { return Micros(math.Round(max(-1e12, min(s, 1e12)) * 1e6)) }
