@@ -246,12 +246,14 @@ func TestIntervalsEnclose(t *testing.T) {
 
 // Limits at the ends are exact for every n, not off by a rounding.
 func TestWilsonEndsExact(t *testing.T) {
-	for n := 1; n < 500; n++ {
-		if none, _, _ := Wilson(0, n, Conf95); none.Low != 0 {
-			t.Errorf("Wilson(0, %d).Low = %v, want exactly 0", n, none.Low)
-		}
-		if all, _, _ := Wilson(n, n, Conf95); all.High != 1 {
-			t.Errorf("Wilson(%d, %d).High = %v, want exactly 1", n, n, all.High)
+	for _, conf := range []float64{0.5, 0.8, 0.9, 0.95, 0.99, 0.999} {
+		for n := 1; n < 1000; n++ {
+			if none, _, _ := Wilson(0, n, conf); none.Low != 0 {
+				t.Fatalf("Wilson(0, %d, %v).Low = %v, want exactly 0", n, conf, none.Low)
+			}
+			if all, _, _ := Wilson(n, n, conf); all.High != 1 {
+				t.Fatalf("Wilson(%d, %d, %v).High = %v, want exactly 1", n, n, conf, all.High)
+			}
 		}
 	}
 }
