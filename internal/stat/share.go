@@ -32,12 +32,8 @@ func Wilson(k, n int, conf float64) (e Estimate, ok bool, err error) {
 		half  = z * math.Sqrt(p*(1-p)/nf+zz/(4*nf))
 		share = Estimate{Value: p, Low: (mid - half) / (1 + zz), High: (mid + half) / (1 + zz)}
 	)
-	if k == 0 {
-		share.Low = 0
-	}
-	if k == n {
-		share.High = 1
-	}
+	// Rounding must not carry a limit past the share, nor past 0 or 1: with the
+	// share at an end, that end is the limit.
 	share.Low = min(max(share.Low, 0), p)
 	share.High = max(min(share.High, 1), p)
 	return share, true, nil
