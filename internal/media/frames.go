@@ -65,6 +65,9 @@ func (l *packetList) table() (FrameTable, error) {
 			return FrameTable{}, &Fault{Kind: "no-timestamps", Message: "The file doesn't say when its frames are shown, so it can't be coded frame by frame.",
 				Hint: "It needs a proxy: a copy that browsers can play and that has times."}
 		}
+		if !l.base.valid() {
+			return FrameTable{}, &Fault{Kind: "no-picture", Message: "There is no picture in the file.", Hint: "Choose a video file."}
+		}
 		return FrameTable{}, &Fault{Kind: "damaged", Message: "No frame of the picture can be read.", Hint: "Copy the file from the camera again."}
 	}
 	if !l.base.valid() {

@@ -64,7 +64,7 @@ func judge(head []byte) *Fault {
 	if playlist(head) {
 		return &Fault{Kind: "playlist", Message: "This is a list of other files, not a video.", Hint: "Add the video files that it names."}
 	}
-	if isoMedia(head) {
+	if !plainText(head) && isoMedia(head) {
 		if still(head) {
 			return &Fault{Kind: "not-video", Message: "This is a photo, not a video.", Hint: "Choose a video file."}
 		}
@@ -115,6 +115,11 @@ func playlist(head []byte) bool {
 		}
 	}
 	return false
+}
+
+// plainText reports whether there is no control character in head.
+func plainText(head []byte) bool {
+	return bytes.IndexFunc(head, func(r rune) bool { return r < ' ' && r != '\n' && r != '\r' && r != '\t' }) < 0
 }
 
 // isoMedia reports whether head begins with a box of the MP4 and MOV family.
