@@ -30,6 +30,9 @@ func (r *Reading) Apply(e Edit) (*Reading, Applied, error) {
 	for i, p := range e.Put {
 		after := p.Event
 		after.Rev = d.row.Revision
+		if after.Open {
+			after.End = after.Start // so that the same content is the same value
+		}
 		d.change(i, ids[i], p.Was, &after, &p.Event)
 	}
 	for i, ref := range e.Remove {

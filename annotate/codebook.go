@@ -56,10 +56,16 @@ type Code struct {
 }
 
 // Definition says when to code it.
-type Definition struct{ Starts, Ends, Not string }
+type Definition struct {
+	Starts, Ends, Not string
+	Extra             map[string]string
+}
 
 // Texts is the wording of a code for each audience, with named places.
-type Texts struct{ Coder, Handler, Owner string }
+type Texts struct {
+	Coder, Handler, Owner string
+	Extra                 map[string]string
+}
 
 // Code returns the code with the given id and the index of its lane; ok is
 // false where the book has none.

@@ -6,7 +6,7 @@ type Event struct {
 	ID      string
 	Code    string // id of a code of the reading's book
 	Start   Micros
-	End     Micros // not used while Open
+	End     Micros // not used while Open; Start then, once it went through an edit or a file
 	Open    bool   // the end is not coded
 	Details Details
 	Note    string

@@ -25,11 +25,15 @@ type House struct {
 	// LimitsS maps a delay to its limit. A nil limit takes the default away.
 	LimitsS map[string]*Limit
 	Off     []string // findings switched off; nil means the default
-	Extra   map[string]string
+
+	Extra, CriterionExtra map[string]string // unknown fields: name to raw JSON
 }
 
 // Limit is a bound on a delay; exactly one of the two is set, in seconds.
-type Limit struct{ Most, Least *float64 }
+type Limit struct {
+	Most, Least *float64
+	Extra       map[string]string
+}
 
 // Rules are house rules with every default filled in; times are Micros.
 type Rules struct {
