@@ -23,9 +23,10 @@ async function load(url) {
   return video.videoWidth + '×' + video.videoHeight;
 }
 async function seek(to) {
-  const shown = new Promise((done) => video.requestVideoFrameCallback((_, about) => {
-    done([about.mediaTime, read(document.querySelector('canvas'), video)]);
-  }));
+  const shown = new Promise((done, failed) => {
+    video.requestVideoFrameCallback((_, about) => done([about.mediaTime, read(document.querySelector('canvas'), video)]));
+    setTimeout(() => failed(new Error('no frame was shown')), 10000);
+  });
   const sought = new Promise((done) => { video.onseeked = done; });
   video.currentTime = to;
   await sought;
