@@ -81,6 +81,9 @@ func serve(t testing.TB) string {
 	t.Helper()
 	mux := http.NewServeMux()
 	mux.Handle("/assets/", http.StripPrefix("/assets/", http.FileServer(http.Dir("static"))))
+	mux.HandleFunc("/jstest/book.json", func(w http.ResponseWriter, r *http.Request) {
+		http.ServeFile(w, r, "../internal/exchange/codebook.json")
+	})
 	mux.Handle("/jstest/", http.StripPrefix("/jstest/", http.FileServer(http.Dir("jstest"))))
 	srv := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasSuffix(r.URL.Path, ".js") {

@@ -3,7 +3,7 @@
 // of time that the dog's line needs. No pixels yet, so it is built once for each
 // change of the events, not for each view.
 import { Track } from "./track.js";
-import { union, intersect, subtract } from "./intervals.js";
+import { union, intersect, subtract, cut } from "./intervals.js";
 
 /** @typedef {import("./types.js").Item} Item */
 /** @typedef {import("./types.js").Interval} Interval */
@@ -28,13 +28,15 @@ const NAMES = ["heel", "stays", "others", "errors", "offTask", "cues", "answers"
  * @property {Record<string, Track<Item>>} tracks closed events, by the names above
  * @property {Item[]} open open spans, by start
  * @property {Track<Piece>} steps parts of ahead and behind in which one of them holds; the later start wins
- * @property {Track<Piece>} bands wide, crowding and own kinds
+ * @property {{steps: Track<Piece>, bands: Track<Piece>}} inside what of the errors lies in seen heel work and so
+ *   counts; bands are wide, crowding and own kinds
+ * @property {{steps: Track<Piece>, bands: Track<Piece>}} outside what of them lies in no heel work, seen
  * @property {Interval[]} solid where the dog's line is drawn whole: closed heel work, seen, on task
  * @property {Interval[]} dotted where it is dotted: closed heel work, seen, off task
  * @property {Interval[]} loose off-task time outside heel work, seen
  * @property {Interval[]} heel heel work that was seen; open one to the clip's end
  * @property {Interval[]} hidden an open one to the clip's end
- * @property {Interval[]} off off-task time, closed
+ * @property {Interval[]} off off-task time whose end is known
  */
 
 /**
@@ -64,13 +66,21 @@ export function buildScene(book, events, clip) {
   const hidden = union([...spans("hidden"), ...openOf("hidden")]);
   const closedHeel = subtract(union(spans("heel")), hidden);
   const heel = subtract(union([...spans("heel"), ...openOf("heel")]), hidden);
-  const off = union(spans("offTask"));
-  const errors = lists.errors;
+  // What is still open runs through heel work that was closed after it began.
+  const throughClosed = (/** @type {string} */ name) =>
+    open.filter((i) => trackName(i) === name).flatMap((i) => cut(closedHeel, i.start, clip.to).map(([start, end]) => ({ start, end, kind: i.kind })));
+  const off = union([...spans("offTask"), ...throughClosed("offTask").map((p) => /** @type {Interval} */ ([p.start, p.end]))]);
+  const errors = [...lists.errors, ...throughClosed("errors")];
+  const steps = stepsOf(errors);
+  const bands = errors.filter((i) => !isStep(i.kind)).map(({ start, end, kind }) => ({ start, end, kind }));
+  const rest = subtract([[-Infinity, Infinity]], union([...heel, ...hidden]));
+  const within = (/** @type {Interval[]} */ set) => ({ steps: new Track(partsIn(steps, set)), bands: new Track(partsIn(bands, set)) });
   return {
     byId, open, hidden, heel, off,
     tracks: Object.fromEntries(NAMES.map((name) => [name, new Track(lists[name])])),
-    steps: new Track(stepsOf(errors)),
-    bands: new Track(errors.filter((i) => !isStep(i.kind)).map(({ start, end, kind }) => ({ start, end, kind }))),
+    steps: new Track(steps),
+    inside: within(heel),
+    outside: within(rest),
     solid: subtract(closedHeel, off),
     dotted: intersect(closedHeel, off),
     loose: subtract(subtract(off, hidden), heel),
@@ -93,9 +103,23 @@ export function trackName(item) {
 export const isStep = (kind) => kind === "ahead" || kind === "behind";
 
 /**
+ * The parts of the pieces that lie in a set.
+ * @param {Piece[]} pieces
+ * @param {Interval[]} set
+ */
+function partsIn(pieces, set) {
+  /** @type {Piece[]} */
+  const out = [];
+  for (const p of pieces) {
+    for (const [start, end] of cut(set, p.start, p.end)) out.push({ start, end, kind: p.kind });
+  }
+  return out;
+}
+
+/**
  * Ahead and behind as parts that don't overlap. They exclude each other in most
  * books; where they don't, the dog's line follows what began last.
- * @param {Item[]} errors
+ * @param {Piece[]} errors
  * @returns {Piece[]} by start
  */
 function stepsOf(errors) {

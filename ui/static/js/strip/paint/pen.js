@@ -2,13 +2,13 @@
 // What every painter of the strip draws with: the canvas, the scale of time, the
 // rows, the inks, and the labels that wait for a place.
 import { textWidth } from "./ink.js";
-import { Occupancy, place, centred, shorten } from "./labels.js";
+import { Occupancy, place, centred, shorten } from "../labels.js";
 
-/** @typedef {import("./types.js").Item} Item */
+/** @typedef {import("../types.js").Item} Item */
 /** @typedef {import("./ink.js").Ink} Ink */
-/** @typedef {import("./rows.js").Rows} Rows */
-/** @typedef {import("./view.js").Scale} Scale */
-/** @typedef {import("./scene.js").Scene} Scene */
+/** @typedef {import("../rows.js").Rows} Rows */
+/** @typedef {import("../view.js").Scale} Scale */
+/** @typedef {import("../scene.js").Scene} Scene */
 
 /**
  * @typedef {object} Label
@@ -16,7 +16,7 @@ import { Occupancy, place, centred, shorten } from "./labels.js";
  * @property {string} font
  * @property {string} colour
  * @property {number} alpha
- * @property {import("./labels.js").Place[]} places
+ * @property {import("../labels.js").Place[]} places
  */
 
 const KEPT = 2000; // labels offered at most: more could never find room
@@ -24,7 +24,7 @@ const KEPT = 2000; // labels offered at most: more could never find room
 export class Pen {
   /**
    * @param {CanvasRenderingContext2D} ctx scaled so that a unit is a CSS pixel
-   * @param {{scale: Scale, rows: Rows, ink: Ink, scene: Scene, dpr: number, selection: Set<string>, now: number, clip: import("./types.js").View}} given
+   * @param {{scale: Scale, rows: Rows, ink: Ink, scene: Scene, dpr: number, selection: Set<string>, now: number, clip: import("../types.js").View}} given
    */
   constructor(ctx, given) {
     this.ctx = ctx;
@@ -40,9 +40,15 @@ export class Pen {
     // A little more than the view, for shapes that are wider than their moment.
     this.from = this.scale.us(this.scale.left - 24 * this.s);
     this.to = this.scale.us(this.scale.right + 24 * this.s);
-    this.grid = new Occupancy(given.rows.width, given.rows.height);
+    /** @type {Occupancy | null} */
+    this.taken = null;
     /** @type {Label[]} */
     this.labels = [];
+  }
+
+  /** What is taken already; labels keep clear of it. */
+  get grid() {
+    return (this.taken ??= new Occupancy(this.rows.width, this.rows.height));
   }
 
   /** @param {number} v a pixel, moved to the middle of a device pixel: hairlines stay sharp */
@@ -56,21 +62,24 @@ export class Pen {
   }
 
   /**
-   * Calls draw(item, x) for the items of a track in view whose start is at least
-   * a pixel from the last one of the same look: thousands on one pixel look like one.
+   * Calls draw(item, x) for the items of a track in view, leaving out those that
+   * start and end within a pixel of the last one of the same look: thousands on
+   * one pixel look like one.
    * @param {string} name of the track
    * @param {(item: Item) => string} look
    * @param {(item: Item, x: number) => void} draw
    */
-  eachMoment(name, look, draw) {
-    /** @type {Map<string, number>} */
-    const last = new Map();
+  each(name, look, draw) {
+    /** @type {Map<string, {x: number, x1: number}>} */
+    const drawn = new Map();
     this.scene.tracks[name].each(this.from, this.to, (item) => {
       const x = this.scale.x(item.start);
+      const x1 = this.scale.x(item.end);
       const key = look(item);
-      const before = last.get(key);
-      if (before !== undefined && x - before < 1 && item.end === item.start && !this.selection.has(item.id)) return;
-      last.set(key, x);
+      const last = drawn.get(key);
+      if (last && x - last.x < 1 && x1 - last.x1 < 1 && !this.selection.has(item.id)) return;
+      if (!last) drawn.set(key, { x, x1 });
+      else [last.x, last.x1] = [x, x1];
       draw(item, x);
     });
   }
@@ -92,8 +101,9 @@ export class Pen {
   }
 
   /**
-   * Offers texts in the middle of a span, the longest wording first, each moved
-   * into view; none for a span that has no part in view.
+   * Offers texts over the middle of a span, the longest wording first, each moved
+   * into view; if the middle is taken, a little to the left or right of it. None
+   * for a span that has no part in view.
    * @param {{order: number, font?: string, colour: string, alpha?: number}} look
    * @param {string[]} texts @param {number} x0 @param {number} x1 @param {number} y
    */
@@ -101,7 +111,11 @@ export class Pen {
     const { left, right } = this.scale;
     if (x1 < left || x0 > right) return;
     const font = look.font ?? this.ink.label;
-    this.offer(look, texts.map((text) => ({ text, x: centred(x0, x1, this.width(font, text), left, right), y })));
+    this.offer(look, texts.flatMap((text) => {
+      const width = this.width(font, text);
+      const x = centred(x0, x1, width, left, right);
+      return [0, -0.2, 0.2, -0.4, 0.4].map((part) => ({ text, x: x + part * width, y }));
+    }));
   }
 
   /**
