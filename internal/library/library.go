@@ -3,9 +3,15 @@ package library
 import (
 	"context"
 	"errors"
-	"io"
+	"fmt"
+	"io/fs"
 	"log/slog"
+	"os"
+	"path/filepath"
+	"sync"
 	"time"
+
+	"github.com/google/uuid"
 
 	"afterwalk/annotate"
 	"afterwalk/internal/media"
@@ -21,190 +27,169 @@ type Prober interface {
 
 // Config is what a library needs from outside.
 type Config struct {
-	Dir      string // the library's folder; made if missing unless ReadOnly
-	Prober   Prober // nil: footage can't be added, and says why
-	Now      func() time.Time
-	Log      *slog.Logger
-	ReadOnly bool
+	Dir         string             // the library's folder; made if missing unless ReadOnly
+	Prober      Prober             // nil: footage can't be added, and says why
+	Now         func() time.Time   // nil: time.Now
+	Log         *slog.Logger       // nil: nothing is logged
+	ReadOnly    bool               // change nothing; another process may be writing
+	DefaultBook *annotate.Codebook // the book of a library that has none yet; nil: none
 }
 
-// Library is an open library.
-type Library struct{}
+// Library is an open library. Its methods may be called by many at once.
+type Library struct {
+	cfg   Config
+	dir   string
+	id    string
+	store *store.Store
+	lock  *lock // nil where only reading
 
-var errStub = errors.New("library: not built")
+	shelf    *shelf
+	watchers watchers
+	jobs     *runner
+	places   places
+	adding   sync.Mutex // one addition at a time: the next one has to know its sessions
+	framing  sync.Mutex // held from looking for a frame table until what follows from that is stored
 
-// Open opens or makes the library in cfg.Dir and starts what was left to do.
-func Open(ctx context.Context, cfg Config) (*Library, error) { return nil, errStub }
+	ctx    context.Context // ends when the library is closed
+	stop   context.CancelFunc
+	use    sync.RWMutex // read-held by what writes, so that Close waits for it
+	closed bool
+}
+
+// databaseName is the name of the database in a library's folder.
+const databaseName = "library.db"
+
+// Open opens or makes the library in cfg.Dir and starts what was left to do. It
+// fails with *InUse where another process writes to it, unless cfg.ReadOnly.
+func Open(ctx context.Context, cfg Config) (*Library, error) {
+	if cfg.Now == nil {
+		cfg.Now = time.Now
+	}
+	if cfg.Log == nil {
+		cfg.Log = slog.New(slog.DiscardHandler)
+	}
+	dir, err := filepath.Abs(cfg.Dir)
+	if err != nil {
+		return nil, fmt.Errorf("library: folder %s: %w", cfg.Dir, err)
+	}
+	l := &Library{cfg: cfg, dir: dir, shelf: newShelf()}
+	l.ctx, l.stop = context.WithCancel(context.WithoutCancel(ctx))
+	l.jobs = newRunner(l.ctx, func(j Job) { l.watchers.tell(Notice{Job: &j}) })
+	if err := l.open(ctx); err != nil {
+		return nil, fmt.Errorf("library: open %s: %w", dir, errors.Join(err, l.Close()))
+	}
+	return l, nil
+}
+
+func (l *Library) open(ctx context.Context) (err error) {
+	database := filepath.Join(l.dir, databaseName)
+	if l.cfg.ReadOnly {
+		if _, err := os.Stat(database); errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("there is no library yet; `afterwalk add` makes one: %w", err)
+		}
+	} else {
+		if err := os.MkdirAll(filepath.Join(l.dir, "media"), 0o700); err != nil {
+			return err
+		}
+		if l.lock, err = takeLock(l.dir); err != nil {
+			return err
+		}
+	}
+	if l.store, err = store.Open(ctx, database, store.Options{ReadOnly: l.cfg.ReadOnly, Now: l.cfg.Now}); err != nil {
+		return err
+	}
+	if l.id, err = l.store.Fact(ctx, store.FactID); err != nil || l.cfg.ReadOnly {
+		return err
+	}
+	if l.id == "" {
+		l.id = newID()
+		if err := l.store.SetFact(ctx, store.FactID, l.id); err != nil {
+			return err
+		}
+	}
+	if err := l.provideBook(ctx); err != nil {
+		return err
+	}
+	return l.resumeFrames(ctx)
+}
+
+// newID returns an id: a UUID of version 7, so that newer ones sort after older.
+func newID() string { return uuid.Must(uuid.NewV7()).String() }
+
+// errClosed says that a library is used after Close.
+var errClosed = errors.New("library: it is closed")
+
+// begin is called by what writes, and done when it has written; in between, Close
+// waits.
+func (l *Library) begin() (done func(), err error) {
+	l.use.RLock()
+	if l.closed {
+		l.use.RUnlock()
+		return nil, errClosed
+	}
+	return l.use.RUnlock, nil
+}
 
 // Close waits for running writes, stops jobs and closes the database.
-func (l *Library) Close() error { return errStub }
+func (l *Library) Close() error {
+	l.stop()
+	l.jobs.wait()
+	l.use.Lock()
+	defer l.use.Unlock()
+	if l.closed {
+		return nil
+	}
+	l.closed = true
+	l.watchers.close()
+	var errs []error
+	if l.store != nil {
+		errs = append(errs, l.store.Close())
+	}
+	if l.lock != nil {
+		errs = append(errs, l.lock.release())
+	}
+	return errors.Join(errs...)
+}
 
 // ID returns the library's own id.
-func (l *Library) ID() string { return "" }
+func (l *Library) ID() string { return l.id }
+
+// Dir returns the library's folder, an absolute path.
+func (l *Library) Dir() string { return l.dir }
 
 // Addr returns the address it was last served at ("" if never).
-func (l *Library) Addr(ctx context.Context) (string, error) { return "", errStub }
-
-// SetAddr remembers the address it is served at.
-func (l *Library) SetAddr(ctx context.Context, addr string) error { return errStub }
-
-// Dogs, sessions, clips.
-
-func (l *Library) Dogs(ctx context.Context) ([]store.DogSummary, error)  { return nil, errStub }
-func (l *Library) Dog(ctx context.Context, id string) (store.Dog, error) { return store.Dog{}, errStub }
-func (l *Library) Sessions(ctx context.Context, dogID string) ([]store.Session, error) {
-	return nil, errStub
-}
-func (l *Library) Session(ctx context.Context, id string) (store.Session, error) {
-	return store.Session{}, errStub
-}
-func (l *Library) SetSession(ctx context.Context, s store.Session) error { return errStub }
-func (l *Library) Clips(ctx context.Context, sessionID string) ([]store.Clip, error) {
-	return nil, errStub
-}
-func (l *Library) Clip(ctx context.Context, id string) (store.Clip, error) {
-	return store.Clip{}, errStub
+func (l *Library) Addr(ctx context.Context) (string, error) {
+	return l.store.Fact(ctx, store.FactAddr)
 }
 
-// OpenFootage opens a clip's file for reading; it looks for a moved file in the
-// folders known to the library first, by fingerprint.
-func (l *Library) OpenFootage(ctx context.Context, clipID string) (Footage, error) {
-	return nil, errStub
+// SetAddr remembers the address it is served at, and tells it to whoever tries to
+// open the library for writing meanwhile.
+func (l *Library) SetAddr(ctx context.Context, addr string) error {
+	done, err := l.begin()
+	if err != nil {
+		return err
+	}
+	defer done()
+	if err := l.store.SetFact(ctx, store.FactAddr, addr); err != nil {
+		return err
+	}
+	return l.lock.say(addr)
 }
-
-// Footage is an open file of footage.
-type Footage interface {
-	io.ReadSeekCloser
-	io.ReaderAt
-	Name() string
-}
-
-// Frames returns a clip's frame table, or the state it is in.
-func (l *Library) Frames(ctx context.Context, clipID string) (media.FrameTable, store.FrameState, error) {
-	return media.FrameTable{}, "", errStub
-}
-
-// Readings.
-
-func (l *Library) Readings(ctx context.Context, clipID string) ([]store.ReadingSummary, error) {
-	return nil, errStub
-}
-func (l *Library) NewReading(ctx context.Context, clipID, reader string) (string, error) {
-	return "", errStub
-}
-
-// Reading returns a reading as it is now. Callers must not change it.
-func (l *Library) Reading(ctx context.Context, id string) (*annotate.Reading, error) {
-	return nil, errStub
-}
-
-// ReadingClip returns the id of the clip that a reading codes.
-func (l *Library) ReadingClip(ctx context.Context, id string) (string, error) { return "", errStub }
-
-// Outcome is what an edit led to.
-type Outcome struct {
-	Reading  *annotate.Reading
-	Applied  annotate.Applied
-	Repeated bool // the edit had been applied before
-}
-
-// Apply checks an edit, writes it to the journal and the events table in one
-// durable transaction, and returns what came of it. It fails with
-// annotate.Problems, *annotate.Conflict or annotate.ErrNotFound; then nothing
-// was changed. meanwhile, if not nil, is called with the new reading while the
-// transaction is being written, to use that time.
-func (l *Library) Apply(ctx context.Context, readingID string, e annotate.Edit, meanwhile func(*annotate.Reading)) (Outcome, error) {
-	return Outcome{}, errStub
-}
-
-// ImportReading stores a reading made elsewhere for a clip, as one new reading.
-func (l *Library) ImportReading(ctx context.Context, clipID string, r *annotate.Reading) (string, error) {
-	return "", errStub
-}
-
-// FindClips returns the clips whose footage has a fingerprint, or failing that a file name.
-func (l *Library) FindClips(ctx context.Context, fingerprint, file string) ([]store.Clip, error) {
-	return nil, errStub
-}
-
-// Book returns the newest version of the library's book.
-func (l *Library) Book(ctx context.Context) (*annotate.Codebook, error) { return nil, errStub }
-
-// Counting returns, for each session of a dog in order of date, the readings
-// that count: one for each clip, the agreed one, else the first finished.
-func (l *Library) Counting(ctx context.Context, dogID string) ([]Counted, error) { return nil, errStub }
-
-// Counted is a session with the readings of its clips that count.
-type Counted struct {
-	Session  store.Session
-	Clips    []store.Clip
-	Readings []*annotate.Reading // by clip; nil where none counts yet
-}
-
-// Adding.
-
-// AddRequest names what to add.
-type AddRequest struct {
-	Dog   string        // name; made if new
-	Paths []string      // files and folders
-	Gap   time.Duration // a longer pause starts a new session; 0 means 30 min
-}
-
-// AddReport says what became of each file.
-type AddReport struct{ Files []AddedFile }
-
-// AddedFile is one file of an AddReport.
-type AddedFile struct {
-	Path    string
-	ClipID  string // "" if it was not added
-	Again   bool   // was in the library already
-	Moved   bool   // known footage found at a new place
-	Problem string // what is wrong, a sentence; it may be added all the same (NeedsProxy, Warning)
-}
-
-// Add adds files and folders for a dog and returns when every clip is playable;
-// frame tables follow as jobs. What can't be added is named in the report and
-// the rest goes on.
-func (l *Library) Add(ctx context.Context, req AddRequest, progress func(done, total int, name string)) (AddReport, error) {
-	return AddReport{}, errStub
-}
-
-// Jobs.
-
-// Job is work in the background.
-type Job struct {
-	ID, Kind, Title string // Kind: "add", "frames"
-	ClipID          string
-	State           string  // "waiting", "running", "done", "failed", "stopped"
-	Done            float64 // share, 0…1
-	Message         string  // what happened, for the person
-	Report          *AddReport
-}
-
-// StartAdd is Add as a job; it returns the job's id.
-func (l *Library) StartAdd(ctx context.Context, req AddRequest) (string, error) { return "", errStub }
-func (l *Library) Jobs() []Job                                                  { return nil }
-func (l *Library) StopJob(id string) error                                      { return errStub }
-
-// WaitFrames returns when no frame table is wanted any more, or ctx ends.
-func (l *Library) WaitFrames(ctx context.Context) error { return errStub }
-
-// Notice is what changed: a reading's revision, or a job.
-type Notice struct {
-	Reading  string
-	Revision int64
-	Job      *Job
-}
-
-// Watch returns a channel of notices, sent after commit, until cancel is called.
-// A slow watcher loses the oldest ones, never blocks a writer.
-func (l *Library) Watch() (notices <-chan Notice, cancel func()) { return nil, func() {} }
 
 // Backup writes a checked copy of the database to path, which must not exist.
-func (l *Library) Backup(ctx context.Context, path string) error { return errStub }
+func (l *Library) Backup(ctx context.Context, path string) error {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return fmt.Errorf("library: backup: %w", err)
+	}
+	return l.store.Backup(ctx, path)
+}
 
 // Check compares the database with itself, and each journal with its events.
-func (l *Library) Check(ctx context.Context) (CheckReport, error) { return CheckReport{}, errStub }
+func (l *Library) Check(ctx context.Context) (CheckReport, error) {
+	c, err := l.store.Check(ctx)
+	return CheckReport(c), err
+}
 
 // CheckReport lists what is wrong; nothing if Problems is empty.
 type CheckReport struct {

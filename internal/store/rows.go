@@ -41,9 +41,10 @@ type Footage struct {
 	Variable                 bool
 	Duration                 annotate.Micros // end of the last frame once the table is there; by the container before
 	Start                    annotate.Micros // time of the first frame
-	RecordedAt               *time.Time
+	RecordedAt               *time.Time      // in the zone it was recorded in, in this computer's where that isn't known
 	RecordedBy, RecordedZone string
 	NeedsProxy               string // why a browser can't play it, "" if it can
+	Silent                   string // why its sound can't be heard in a browser, "" if it can
 	Frames                   FrameState
 	Warning                  string
 	Missing                  bool // not found at its last known place

@@ -1,0 +1,231 @@
+package library
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sync"
+
+	"afterwalk/annotate"
+)
+
+// Job is work in the background.
+type Job struct {
+	ID, Kind, Title string // Kind: "add", "frames"
+	ClipID          string
+	State           string  // "waiting", "running", "done", "failed", "stopped"
+	Done            float64 // share, 0…1
+	Message         string  // what happened, for the person
+	Report          *AddReport
+}
+
+// The states of a job.
+const (
+	jobWaiting = "waiting"
+	jobRunning = "running"
+	jobDone    = "done"
+	jobFailed  = "failed"
+	jobStopped = "stopped"
+)
+
+// over reports whether the job has ended.
+func (j Job) over() bool { return j.State != jobWaiting && j.State != jobRunning }
+
+// jobsKept is how many jobs that are over stay in the list.
+const jobsKept = 50
+
+// runner runs jobs, of each kind one after the other.
+type runner struct {
+	ctx  context.Context
+	tell func(Job)
+
+	mu    sync.Mutex
+	all   []*task // as they were begun
+	group sync.WaitGroup
+}
+
+// task is a job with what the runner needs of it. The runner's mu guards it.
+type task struct {
+	job  Job
+	run  func(context.Context, *task) (message string, err error)
+	stop context.CancelFunc // nil while waiting
+	over chan struct{}      // closed when it has ended
+	told float64            // share at the last notice
+}
+
+func newRunner(ctx context.Context, tell func(Job)) *runner { return &runner{ctx: ctx, tell: tell} }
+
+// start puts a job at the end of its kind's queue and returns its id. run returns
+// a message for the person; what that of an error is, is its own Error.
+func (r *runner) start(j Job, run func(context.Context, *task) (string, error)) string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	j.ID, j.State = newID(), jobWaiting
+	t := &task{job: j, run: run, over: make(chan struct{})}
+	r.all = append(r.all, t)
+	r.tell(t.job)
+	r.next(j.Kind)
+	return j.ID
+}
+
+// next begins the first waiting job of a kind unless one is running; mu is held.
+func (r *runner) next(kind string) {
+	var first *task
+	for _, t := range r.all {
+		if t.job.Kind != kind {
+			continue
+		}
+		if t.job.State == jobRunning {
+			return
+		}
+		if first == nil && t.job.State == jobWaiting {
+			first = t
+		}
+	}
+	if first == nil || r.ctx.Err() != nil {
+		return
+	}
+	ctx, stop := context.WithCancel(r.ctx)
+	first.stop, first.job.State = stop, jobRunning
+	r.tell(first.job)
+	r.group.Go(func() {
+		defer stop()
+		message, err := first.run(ctx, first)
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		switch {
+		case err == nil:
+			first.job.Done = 1
+			r.end(first, jobDone, message)
+		case ctx.Err() != nil:
+			r.end(first, jobStopped, message)
+		default:
+			r.end(first, jobFailed, message)
+		}
+		r.next(kind)
+	})
+}
+
+// end ends a job; mu is held.
+func (r *runner) end(t *task, state, message string) {
+	t.job.State, t.job.Message = state, message
+	close(t.over)
+	r.tell(t.job)
+	over := 0
+	for _, t := range r.all {
+		if t.job.over() {
+			over++
+		}
+	}
+	r.all = slices.DeleteFunc(r.all, func(t *task) bool {
+		if over <= jobsKept || !t.job.over() {
+			return false
+		}
+		over--
+		return true
+	})
+}
+
+// progress says how far a job is; message may be "". Steps of less than a
+// hundredth are told to nobody unless there is a message.
+func (r *runner) progress(t *task, done float64, message string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if t.job.over() {
+		return
+	}
+	t.job.Done = max(t.job.Done, min(done, 1))
+	changed := message != "" && message != t.job.Message
+	if changed {
+		t.job.Message = message
+	}
+	if changed || t.job.Done-t.told >= 0.01 {
+		t.told = t.job.Done
+		r.tell(t.job)
+	}
+}
+
+// set changes a job's report.
+func (r *runner) set(t *task, report AddReport) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	t.job.Report = &report
+}
+
+func (r *runner) list() []Job {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	list := make([]Job, len(r.all))
+	for i, t := range r.all {
+		list[i] = t.job
+	}
+	return list
+}
+
+// wait returns when no job is running. Only for when the runner's ctx has ended.
+func (r *runner) wait() {
+	r.mu.Lock() // whoever begins one now sees that ctx has ended
+	defer r.mu.Unlock()
+	r.group.Wait()
+}
+
+// idle returns when no job of a kind waits or runs, or ctx ends.
+func (r *runner) idle(ctx context.Context, kind string) error {
+	for {
+		var open *task
+		r.mu.Lock()
+		for _, t := range r.all {
+			if t.job.Kind == kind && !t.job.over() {
+				open = t
+			}
+		}
+		r.mu.Unlock()
+		if open == nil {
+			return nil
+		}
+		select {
+		case <-open.over:
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-r.ctx.Done():
+			return errClosed
+		}
+	}
+}
+
+// halt stops a job; one that is over stays as it is.
+func (r *runner) halt(id string) error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for _, t := range r.all {
+		if t.job.ID != id {
+			continue
+		}
+		switch t.job.State {
+		case jobWaiting:
+			r.end(t, jobStopped, "It was stopped before it began.")
+		case jobRunning:
+			t.stop()
+		}
+		return nil
+	}
+	return fmt.Errorf("library: job %s: %w", id, annotate.ErrNotFound)
+}
+
+// Jobs returns what is under way and what ended last, in the order in which it
+// was begun.
+func (l *Library) Jobs() []Job { return l.jobs.list() }
+
+// StopJob stops a job. What it has finished stays; the reading of frames goes on
+// when the library is opened next.
+func (l *Library) StopJob(id string) error { return l.jobs.halt(id) }
+
+// WaitFrames returns when no frame table is being read or waits to be, or ctx
+// ends.
+func (l *Library) WaitFrames(ctx context.Context) error { return l.jobs.idle(ctx, kindFrames) }
+
+// The kinds of jobs.
+const (
+	kindAdd    = "add"
+	kindFrames = "frames"
+)
