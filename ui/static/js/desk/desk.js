@@ -1,0 +1,361 @@
+// @ts-check
+// The desk: puts its parts together. State lies in the reading, the player and
+// the few fields below; parts are told to draw it, and ask for changes.
+import { pageData, setText } from "../shared/dom.js";
+import { parseTime } from "../shared/time.js";
+import { Strip } from "../strip/strip.js";
+import { follow } from "../pages/stream.js";
+import { Player, SHOWN, STATE, PROBLEM } from "./player.js";
+import { fetchFrames } from "./frametable.js";
+import { Book } from "./book.js";
+import { Reading } from "./reading.js";
+import { Shelf } from "./shelf.js";
+import { Queue } from "./queue.js";
+import { Coder } from "./coder.js";
+import { Keys } from "./keys.js";
+import { bind, learnLayout } from "./keytable.js";
+import { ACTIONS } from "./actions.js";
+import { Transport } from "./transport.js";
+import { NowLine } from "./nowline.js";
+import { Numbers } from "./numbers.js";
+import { KeyMap } from "./keymap.js";
+import { EventList } from "./eventlist.js";
+import { Editor } from "./editor.js";
+import { Saving } from "./saving.js";
+import { Captions } from "./captions.js";
+import { Help } from "./help.js";
+import { ClashDialog } from "./clashdialog.js";
+import { Notices } from "./notices.js";
+import { stripEvents } from "./stripevents.js";
+import { Tools } from "./tools.js";
+import { uuid7 } from "./uuid.js";
+
+/** @typedef {import("./types.js").Event} Event */
+/** @typedef {import("./types.js").Change} Change */
+
+/** @param {string} id @returns {any} an element of the page's template */
+const part = (id) => document.getElementById(id);
+
+export class Desk {
+  /** @param {{reading: string, library: string}} page */
+  constructor(page) {
+    this.id = page.reading;
+    this.api = `/api/readings/${encodeURIComponent(page.reading)}`;
+    this.ends = new AbortController();
+    const { signal } = this.ends;
+    this.reading = new Reading();
+    this.book = new Book(null);
+    /** @type {string[]} */
+    this.conflicts = [];
+    this.bookText = "";
+    /** @type {any} the clip as the server describes it */
+    this.clip = null;
+    /** @type {Set<string>} */
+    this.selection = new Set();
+    this.editing = false;
+    this.heard = 0; // newest revision that the server told of
+    this.through = false; // playing on from the coded part, without a jump
+    this.asked = { time: false, all: false };
+    const act = (/** @type {string} */ action, stamp = performance.now()) => ACTIONS[action]?.(this, stamp);
+
+    this.player = new Player(part("video"), signal);
+    this.coder = new Coder({
+      book: () => this.book, events: () => this.reading.events, timeAt: (stamp) => this.player.timeAt(stamp),
+      commit: (change) => this.commit(change), say: (text) => this.say(text), coded: (id) => this.coded(id), entered: () => this.ask("time"),
+    });
+    this.shelf = new Shelf(page.library, page.reading, uuid7());
+    this.queue = new Queue(`${this.api}/edits`, this.reading, this.shelf, {
+      changed: () => this.ask("all"),
+      refused: (out, error) => this.notices.refused(out, error),
+      clash: (clash) => this.clashes.show(clash, this.book),
+      stale: () => this.refetch(),
+    }, signal);
+    this.notices = new Notices(part("notices"), part("said"));
+    this.transport = new Transport(part("transport"), this.player, act);
+    this.nowLine = new NowLine(part("now"));
+    this.numbers = new Numbers(part("numbers"));
+    this.keyMap = new KeyMap(part("keys"), { code: (code, stamp) => this.coder.press(code, stamp), release: (stamp, held) => this.coder.release(stamp, held), right: (stamp) => this.coder.right(stamp) });
+    this.list = new EventList(part("events"), { select: (ids, add) => this.goToEvent(ids, add), edit: () => this.openEditor("edit-code") }, signal);
+    this.editor = new Editor(part("editor"), {
+      change: (e, label) => this.change(e, label), remove: () => act("delete"), close: () => this.closeEditor(), act,
+      refused: (message) => { this.say(message, true); this.ask("all"); }, room: () => this.room(), timeOfFrame: (k) => this.timeOfFrame(k),
+    });
+    this.saving = new Saving(part("saving"));
+    this.captions = new Captions(part("video"), `${this.api}/captions.vtt`, (on) => part("captions").setAttribute("aria-pressed", String(on)), signal);
+    this.tools = new Tools(act);
+    this.clashes = new ClashDialog(part("clash"), (mine) => this.queue.resolve(mine));
+    this.strip = new Strip(part("strip"), { label: "Strip of the reading" });
+    stripEvents(this, part("strip"), signal);
+    this.keys = new Keys({
+      act, code: (code, stamp) => this.coder.press(code, stamp), release: (stamp, held) => this.coder.release(stamp, held),
+      digit: (digit) => this.coder.digit(digit), erase: () => this.coder.erase(), other: () => this.coder.close(),
+    }, signal);
+    this.help = new Help(part("help"), (on) => (this.keys.on = on));
+    this.listen(signal);
+  }
+
+  /** @param {AbortSignal} signal */
+  listen(signal) {
+    this.player.addEventListener(SHOWN, () => this.ask("time"), { signal });
+    this.player.addEventListener(STATE, () => this.playState(), { signal });
+    this.player.addEventListener(PROBLEM, () => this.notices.film(this.player.problem || this.clip?.needs_proxy || ""), { signal });
+    const { go } = this.transport;
+    go.addEventListener("keydown", (e) => {
+      if (e.key === "Escape") go.blur();
+      if (e.key !== "Enter") return;
+      const t = parseTime(go.value);
+      if (!t) return this.say("A time is written like 0:35.604 or 35.6, a frame like #1068.", true);
+      if ("us" in t) this.player.goTo(t.us);
+      else this.player.goToFrame(t.frame);
+      go.value = "";
+      go.blur();
+    }, { signal });
+    part("editor").addEventListener("keydown", (/** @type {KeyboardEvent} */ e) => {
+      if (e.key === "Escape") this.closeEditor();
+    }, { signal });
+  }
+
+  /** Asks for the reading until it is there, then starts. */
+  async start() {
+    const { signal } = this.ends;
+    follow((n) => this.heardOf(n), signal);
+    await this.fetch();
+    this.player.load(this.clip);
+    const at = /^#t=([\d:.]+)$/.exec(location.hash);
+    const t = at && parseTime(at[1]);
+    this.player.goTo(t && "us" in t ? t.us : this.player.start_us);
+    this.table = fetchFrames(this.clip.frames, {
+      got: (frames) => {
+        this.player.setFrames(frames);
+        this.notices.frames("");
+        this.stripClip();
+      },
+      waits: (message) => this.notices.frames(message),
+      failed: (message) => this.notices.frames(message),
+    }, signal);
+    this.shelf.adopt((edits) => this.queue.adopt(edits), signal);
+    this.notices.elsewhere(this.shelf.elsewhere());
+    if (await learnLayout()) this.keyMap.draw(this.book);
+    this.ask("all");
+  }
+
+  async fetch() {
+    for (let wait = 250; ; wait = Math.min(wait * 2, 5000)) {
+      try {
+        const reply = await fetch(this.api, { signal: this.ends.signal });
+        const answer = await reply.json();
+        if (reply.ok) return this.take(answer);
+        this.notices.load(`${answer.error?.message ?? "The reading can't be shown."} ${answer.error?.hint ?? ""}`);
+        if (reply.status < 500) throw new Error("desk: the server refused the reading");
+      } catch (e) {
+        if (this.ends.signal.aborted || /refused/.test(String(e))) throw e;
+        this.notices.load("The server does not answer. Trying again …");
+      }
+      await new Promise((done) => setTimeout(done, wait));
+    }
+  }
+
+  /** @param {any} answer of GET /api/readings/{id} */
+  take(answer) {
+    this.notices.load("");
+    if (answer.revision < this.reading.revision) return; // older than what was acknowledged meanwhile
+    this.clip = answer.clip;
+    this.duration_us = answer.reading.clip.duration_us;
+    this.side = answer.reading.side || answer.clip.dog.side || "left";
+    const text = JSON.stringify([answer.reading.codebook, this.side]);
+    if (text !== this.bookText) {
+      this.bookText = text;
+      this.book = new Book(answer.reading.codebook, this.side);
+      const bound = bind(this.book);
+      this.keys.table = bound.keys;
+      this.conflicts = bound.conflicts;
+      this.keyMap.draw(this.book);
+      this.notices.keys(bound.conflicts);
+      this.strip.setBook(answer.reading.codebook);
+    }
+    this.reading.load(answer);
+    this.coder.recall();
+    this.stripClip();
+    this.ask("all");
+  }
+
+  async refetch() {
+    try {
+      const reply = await fetch(this.api, { signal: this.ends.signal });
+      if (reply.ok) this.take(await reply.json());
+    } catch {
+      // The stream tells when the server is back, and then it is asked again.
+    }
+  }
+
+  /** @param {import("../pages/stream.js").Notice} n */
+  heardOf(n) {
+    if (n.kind === "open") {
+      this.queue.now();
+      if (this.clip) this.refetch();
+    } else if (n.kind === "reading" && n.data.reading === this.id) {
+      this.heard = Math.max(this.heard, n.data.revision);
+      this.catchUp();
+    } else if (n.kind === "job" && this.clip && n.data.clip === this.clip.id) this.table?.again();
+  }
+
+  /** Asks for what other pages changed, once nothing of ours is on the way. */
+  catchUp() {
+    if (this.clip && this.reading.waiting.length === 0 && this.heard > this.reading.revision) {
+      this.heard = this.reading.revision;
+      this.refetch();
+    }
+  }
+
+  // Changes.
+
+  /** @param {Change & {set?: import("./types.js").Facts}} change */
+  commit(change) {
+    const t = this.player.shown_us;
+    this.queue.add(this.reading.edit(change, t > this.reading.shown.window.end_us ? Math.min(t, this.room().duration_us) : undefined));
+  }
+
+  /** @param {Event} e @param {string} label */
+  change(e, label) {
+    this.coder.note(e);
+    this.commit({ put: [e], remove: [], label });
+    this.say(label);
+  }
+
+  /** @returns {import("./amend.js").Room} */
+  room() {
+    return { book: this.book, events: this.reading.events, duration_us: this.duration_us ?? 0 };
+  }
+
+  /** @param {number} k */
+  timeOfFrame(k) {
+    const { frames, start_us, frame_us } = this.player;
+    return Math.round(frames ? frames[Math.min(k, frames.length - 1)] : start_us + k * frame_us);
+  }
+
+  // Selecting.
+
+  selected() {
+    return [...this.selection].map((id) => this.reading.get(id)).filter((e) => e !== null);
+  }
+
+  /** @param {string[]} ids @param {boolean} [add] */
+  select(ids, add = false) {
+    const next = new Set(add ? this.selection : []);
+    for (const id of ids) {
+      if (add && next.has(id)) next.delete(id);
+      else next.add(id);
+    }
+    this.selection = next;
+    this.ask("all");
+  }
+
+  /** @param {string[]} ids @param {boolean} add */
+  goToEvent(ids, add) {
+    this.select(ids, add);
+    const e = this.reading.get(ids[0]);
+    if (e) this.player.goTo(e.start_us);
+  }
+
+  /** @param {string | null} id */
+  coded(id) {
+    if (this.editing) this.closeEditor();
+    this.select(id ? [id] : []);
+  }
+
+  /** @param {string} field */
+  openEditor(field) {
+    if (this.selected().length === 0) return this.say("Select an event first: page ↓ goes through them.");
+    this.editing = true;
+    this.draw();
+    this.editor.focus(field);
+  }
+
+  closeEditor() {
+    this.editing = false;
+    if (part("editor").contains(document.activeElement)) /** @type {HTMLElement} */ (document.activeElement).blur();
+    this.ask("all");
+  }
+
+  // Drawing.
+
+  /** @param {string} text @param {boolean} [wrong] */
+  say(text, wrong = false) {
+    this.notices.say(text, wrong);
+  }
+
+  /** @param {"time" | "all"} what draws it before the next repaint */
+  ask(what) {
+    if (!this.asked.time && !this.asked.all) requestAnimationFrame(() => this.drawAsked());
+    this.asked[what] = true;
+  }
+
+  drawAsked() {
+    const { all } = this.asked;
+    this.asked = { time: false, all: false };
+    if (all) this.draw();
+    else this.drawTime();
+  }
+
+  drawTime() {
+    const t = this.player.shown_us;
+    const scene = this.coder.scene();
+    this.transport.update();
+    this.nowLine.update(scene, t, this.coder.entry);
+    this.keyMap.update(scene, t);
+    this.strip.setTime(t);
+    this.list.setTime(t, this.player.playing);
+  }
+
+  draw() {
+    const { reading, queue, book } = this;
+    for (const id of this.selection) if (!reading.get(id)) this.selection.delete(id);
+    const stale = reading.waiting.length > 0;
+    if (this.drawn !== reading.events || this.drawnWindow !== reading.shown.window.end_us) {
+      this.drawn = reading.events;
+      this.drawnWindow = reading.shown.window.end_us;
+      this.list.setEvents(reading.events, book);
+      this.strip.setEvents(/** @type {any} */ (reading.events), { window: reading.shown.window });
+    }
+    const chosen = [...this.selection].join();
+    if (chosen !== this.chosen) {
+      this.chosen = chosen;
+      this.list.setSelection(this.selection);
+      this.strip.setSelection(this.selection);
+    }
+    this.strip.setMeasures(reading.measures, { stale });
+    this.numbers.update(reading.measures, book, { stale, error: reading.measuresError });
+    this.editor.update(this.selected(), this.editing);
+    this.saving.update({ state: queue.state, message: queue.message, waiting: reading.waiting.length, kept: this.shelf.works, finished: reading.shown.finished, saved_us: reading.window.end_us });
+    this.tools.update(reading);
+    this.captions.update(reading.revision);
+    setText(part("count"), reading.events.length === 1 ? "1 event" : `${reading.events.length} events`);
+    this.catchUp();
+    this.drawTime();
+  }
+
+  stripClip() {
+    const { start_us, frames } = this.player;
+    if (this.clip) this.strip.setClip({ start_us: frames ? start_us : this.clip.start_us, duration_us: this.duration_us ?? 0, frames: /** @type {any} */ (frames), side: /** @type {any} */ (this.side) });
+  }
+
+  /** Playing on from what is coded widens the window; a jump ahead does not. */
+  playState() {
+    this.transport.state();
+    const { playing, seeking, shown_us } = this.player;
+    const end = this.reading.shown.window.end_us;
+    if (seeking) this.through = false;
+    else if (playing) this.through ||= shown_us <= end + 1e6;
+    else if (this.through) {
+      this.through = false;
+      if (shown_us > end && this.clip) this.queue.add(this.reading.edit({ put: [], remove: [], label: "" }, Math.min(shown_us, this.room().duration_us)));
+    }
+    this.ask("time");
+  }
+}
+
+if (part("video")) {
+  const desk = new Desk(pageData());
+  Object.assign(window, { desk });
+  desk.start();
+}
