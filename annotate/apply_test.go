@@ -135,3 +135,37 @@ func TestApplyRevisionNought(t *testing.T) {
 		t.Errorf("put: %v, want a conflict", err)
 	}
 }
+
+// Two edits of one reading, both kept: neither may write where the other looks.
+func TestApplyTwiceToOneReading(t *testing.T) {
+	r := testReading()
+	var rows []Applied
+	for _, id := range []string{"a", "b", "c"} {
+		next, row, err := r.Apply(put(id, 0, Event{ID: id, Code: "down", Start: 5, End: 5}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, rows = next, append(rows, row)
+	}
+	r.History = NewHistory(rows) // made in one go, with room to spare
+	one := must(t, r, put("one", 0, Event{ID: "x", Code: "down", Start: 1, End: 1}))
+	must(t, r, put("other", 0, Event{ID: "y", Code: "down", Start: 2, End: 2}))
+	if got := one.History.Done[3]; got != "one" || one.Events[0].ID != "x" {
+		t.Errorf("the second edit reached into the first one's reading: %q, %+v", got, one.Events[0])
+	}
+	_, row, err := r.Apply(Edit{ID: "z", Remove: []Ref{{"a", 1}}})
+	if err != nil || row.Changes[0].Before == &r.Events[0] {
+		t.Errorf("a journal row holds on to all events of a reading, or %v", err)
+	}
+}
+
+// Two events of one edit that overlap are one problem.
+func TestApplyOverlapOnce(t *testing.T) {
+	_, _, err := testReading().Apply(Edit{ID: "x", Put: []Put{
+		{Event: Event{ID: "a", Code: "ahead", Start: 0, End: 10}}, {Event: Event{ID: "b", Code: "behind", Start: 5, End: 15}},
+	}})
+	var p Problems
+	if !errors.As(err, &p) || len(p) != 1 {
+		t.Errorf("Apply: %v, want one problem", err)
+	}
+}

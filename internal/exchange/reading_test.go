@@ -121,7 +121,8 @@ func TestWriteWithoutRevisions(t *testing.T) {
 
 // A book without id and version, and all else that may be missing.
 func TestReadSmall(t *testing.T) {
-	const text = "\ufeff" + `{"afterwalk":"reading/1","clip":{"duration_us":9},"window":{"start_us":0,"end_us":9},"codebook":{"name":"Empty"}}`
+	// The brackets stand in a text, after a quotation mark.
+	text := "\ufeff" + `{"note":"\"` + strings.Repeat("[", 100) + `","afterwalk":"reading/1","clip":{"duration_us":9},"window":{"start_us":0,"end_us":9},"codebook":{"name":"Empty"}}`
 	r, err := ReadReading(strings.NewReader(text))
 	if err != nil {
 		t.Fatal(err)
