@@ -69,9 +69,6 @@ func newPlot(f Figure, colours palette) *plot {
 	if p.empty {
 		return p
 	}
-	if len(p.marks) > 40 {
-		p.r = 3.5
-	}
 	p.splitDays()
 
 	p.top += 44 // what the values are, and room for the label of the highest
@@ -89,6 +86,9 @@ func newPlot(f Figure, colours palette) *plot {
 	if p.rows > 0 {
 		p.bottom += 2
 	}
+	// Many marks are smaller, so that they stand beside each other.
+	field := float64(p.width - p.left - p.right)
+	p.r = min(max(0.45*field/float64(len(p.marks)), 2), p.r)
 	p.dateRange()
 	return p
 }
