@@ -14,7 +14,7 @@
 // stand in.
 //
 // One reading is worked through in one pass, each file building on those before:
-// window.go cuts the events to the window, bouts.go and stays.go find what went
+// window.go cuts the events to the window, bouts.go and stretches.go find what went
 // wrong, trials.go follows cues to their answers, occasions.go and steps.go give
 // each pressure event its ground. The other files count.
 //

@@ -68,7 +68,7 @@ func (s *session) escalation(e *Escalation) {
 				continue
 			}
 			if e.Level == nil || *p.level > *e.Level || *p.level == *e.Level && strings.Compare(p.scale, *e.Scale) < 0 {
-				e.Level, e.Scale = p.level, new(p.scale)
+				e.Level, e.Scale = new(*p.level), new(p.scale)
 			}
 		}
 	}
