@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"afterwalk/annotate"
+	"afterwalk/internal/library"
 )
 
 // chooser shows names of files and folders below its places, nothing else of
@@ -44,13 +45,6 @@ type choiceRoot struct {
 
 // maxEntries is how many entries of one folder are shown.
 const maxEntries = 5000
-
-// videoEndings are the endings of files that are most likely footage; what a file
-// really is shows when it is added.
-var videoEndings = map[string]bool{
-	".mp4": true, ".m4v": true, ".mov": true, ".webm": true, ".mkv": true, ".avi": true,
-	".mts": true, ".m2ts": true, ".ts": true, ".3gp": true, ".3g2": true, ".mpg": true, ".mpeg": true,
-}
 
 // choose answers /api/choose: what lies in the folder ?path=, by default the
 // first place.
@@ -141,7 +135,7 @@ func (ch *chooser) list(path string) (choice, error) {
 		e := choiceEntry{Name: name, Path: filepath.Join(out.Path, name), Dir: info.IsDir()}
 		if !e.Dir {
 			e.Size = info.Size()
-			e.Video = videoEndings[strings.ToLower(filepath.Ext(name))]
+			e.Video = library.VideoName(name)
 		}
 		out.Entries = append(out.Entries, e)
 	}

@@ -48,6 +48,7 @@ type dogBody struct {
 	Clips    int
 	Sessions []sessionRow // newest first, undated ones last
 	Figures  []figure
+	Book     string // whose rules the charts are measured by
 	Left     leftOut
 }
 
@@ -96,7 +97,14 @@ func (s *Server) dogPage(c echo.Context) error {
 		body.Clips += len(n.Clips)
 	}
 	newestFirst(body.Sessions)
-	body.Figures = figuresOf(dog, counted)
+	book, err := s.book(ctx)
+	if err != nil {
+		return err
+	}
+	if book != nil {
+		body.Book = book.Name
+	}
+	body.Figures = figures(dog, counted, book)
 	return s.render(c, http.StatusOK, "dog", Page{Title: dog.Name, Crumbs: []Crumb{{Name: dog.Name}}, Body: body})
 }
 

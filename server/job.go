@@ -2,6 +2,7 @@ package server
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"mime"
 	"net/http"
@@ -136,7 +137,9 @@ func readJSON(c echo.Context, into any) error {
 		return errNotJSON
 	}
 	d := json.NewDecoder(c.Request().Body)
-	if err := d.Decode(into); err != nil {
+	if err := d.Decode(into); errors.Is(err, annotate.ErrInvalid) {
+		return err // read, but not what it should be; it has its own words
+	} else if err != nil {
 		return &badRequest{message: "The request could not be read. Nothing was changed.", hint: "Reload the page; what waits in it is kept.", cause: err}
 	}
 	if d.More() {

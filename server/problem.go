@@ -83,7 +83,11 @@ func faceOf(err error) face {
 	case errors.As(err, &bad):
 		return face{status: http.StatusBadRequest, message: bad.message, hint: bad.hint}
 	case errors.As(err, &fault):
-		return face{status: http.StatusUnprocessableEntity, message: fault.Message, hint: fault.Hint}
+		f := face{status: http.StatusUnprocessableEntity, message: fault.Message, hint: fault.Hint}
+		if fault.Kind == "unreadable" { // a file that isn't where it was
+			f.status = http.StatusNotFound
+		}
+		return f
 	}
 	for _, k := range kinds {
 		if errors.Is(err, k.kind) {
@@ -212,3 +216,6 @@ func unreadable(err error) error {
 	}
 	return &badRequest{message: "The edit could not be read. Nothing was changed.", hint: "Reload the page; what waits in it is kept.", cause: err}
 }
+
+// isNotFound reports whether an error says that something isn't there.
+func isNotFound(err error) bool { return errors.Is(err, annotate.ErrNotFound) }

@@ -59,6 +59,7 @@ func TestKindsOfError(t *testing.T) {
 		{"conflict", fmt.Errorf("library: %w", &annotate.Conflict{Revision: 7, Events: []annotate.ConflictEvent{{ID: "e1", Yours: event, Now: nil}}})},
 		{"undo is gone", &annotate.Conflict{Revision: 7, Gone: true}},
 		{"fault of footage", fmt.Errorf("library: %w", &media.Fault{Kind: "damaged", Message: "walk.mp4 is damaged.", Hint: "Copy it from the camera again.", Cause: errors.New("moov atom not found")})},
+		{"footage is gone", &media.Fault{Kind: "unreadable", Message: "walk.mp4 is not where it was.", Hint: "Connect its drive."}},
 		{"malformed", &badRequest{message: "The request could not be read.", hint: "Reload the page.", cause: errors.New("invalid character")}},
 		{"too large", &http.MaxBytesError{Limit: 1 << 20}},
 		{"not JSON", errNotJSON},

@@ -119,7 +119,7 @@ type editReply struct {
 	Repeated      bool         `json:"repeated"`
 	Changed       []wire.Event `json:"changed"` // as they are now
 	Removed       []string     `json:"removed"`
-	Window        windowReply  `json:"window"`
+	Window        wire.Window  `json:"window"`
 	Chosen        string       `json:"chosen"`
 	Coded         []string     `json:"coded"` // null: all lanes
 	Finished      bool         `json:"finished"`
@@ -127,11 +127,6 @@ type editReply struct {
 	Redo          *string      `json:"redo"`
 	Measures      any          `json:"measures"`
 	MeasuresError string       `json:"measures_error,omitempty"`
-}
-
-type windowReply struct {
-	StartUS annotate.Micros `json:"start_us"`
-	EndUS   annotate.Micros `json:"end_us"`
 }
 
 // edit applies an edit to a reading. The measures are computed while the edit is
@@ -161,7 +156,7 @@ func (s *Server) edit(c echo.Context) error {
 	}
 	reply := editReply{
 		Revision: r.Revision, Repeated: out.Repeated, Changed: []wire.Event{}, Removed: []string{},
-		Window: windowReply{r.Window.Start, r.Window.End}, Chosen: r.Chosen, Coded: r.Coded, Finished: r.Finished,
+		Window: wire.FromSpan(r.Window), Chosen: r.Chosen, Coded: r.Coded, Finished: r.Finished,
 		Undo: lastOf(r.History.Done), Redo: lastOf(r.History.Undone), Measures: m, MeasuresError: mErr,
 	}
 	reply.changes(out.Applied, r, out.Repeated)

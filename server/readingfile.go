@@ -69,26 +69,29 @@ func saved(c echo.Context, kind, name string, download bool, content []byte) err
 }
 
 // fileName names a file made from a reading: the clip's name, the reader, what
-// it is. Signs that a file system may refuse become hyphens.
+// it is.
 func fileName(r *annotate.Reading, what string) string {
-	part := func(s string, most int) string {
-		s = strings.Trim(strings.Map(func(c rune) rune {
-			if c < ' ' || c == 0x7f || strings.ContainsRune(`/\:*?"<>|%`, c) {
-				return '-'
-			}
-			return c
-		}, strings.ToValidUTF8(s, "-")), " .-")
-		if runes := []rune(s); len(runes) > most {
-			s = string(runes[:most])
-		}
-		return s
-	}
 	clip := strings.TrimSuffix(r.Clip.File, path.Ext(r.Clip.File))
 	var parts []string
-	for _, p := range []string{part(clip, 60), part(r.Reader, 30), what} {
+	for _, p := range []string{plainName(clip, 60), plainName(r.Reader, 30), what} {
 		if p != "" {
 			parts = append(parts, p)
 		}
 	}
 	return strings.Join(parts, ".")
+}
+
+// plainName returns at most so many characters of a name; signs that a file
+// system may refuse become hyphens.
+func plainName(s string, most int) string {
+	s = strings.Trim(strings.Map(func(c rune) rune {
+		if c < ' ' || c == 0x7f || strings.ContainsRune(`/\:*?"<>|%`, c) {
+			return '-'
+		}
+		return c
+	}, strings.ToValidUTF8(s, "-")), " .-")
+	if runes := []rune(s); len(runes) > most {
+		s = string(runes[:most])
+	}
+	return s
 }
