@@ -39,9 +39,10 @@ type runner struct {
 	ctx  context.Context
 	tell func(Job)
 
-	mu    sync.Mutex
-	all   []*task // as they were begun
-	group sync.WaitGroup
+	mu     sync.Mutex
+	all    []*task // as they were begun
+	closed bool
+	group  sync.WaitGroup
 }
 
 // task is a job with what the runner needs of it. The runner's mu guards it.
@@ -82,7 +83,7 @@ func (r *runner) next(kind string) {
 			first = t
 		}
 	}
-	if first == nil || r.ctx.Err() != nil {
+	if first == nil || r.closed {
 		return
 	}
 	ctx, stop := context.WithCancel(r.ctx)
@@ -162,10 +163,12 @@ func (r *runner) list() []Job {
 	return list
 }
 
-// wait returns when no job is running. Only for when the runner's ctx has ended.
-func (r *runner) wait() {
-	r.mu.Lock() // whoever begins one now sees that ctx has ended
-	defer r.mu.Unlock()
+// close begins no more jobs and returns when none is running; the runner's ctx
+// has ended.
+func (r *runner) close() {
+	r.mu.Lock()
+	r.closed = true
+	r.mu.Unlock()
 	r.group.Wait()
 }
 

@@ -133,7 +133,7 @@ func (l *Library) begin() (done func(), err error) {
 // Close waits for running writes, stops jobs and closes the database.
 func (l *Library) Close() error {
 	l.stop()
-	l.jobs.wait()
+	l.jobs.close()
 	l.use.Lock()
 	defer l.use.Unlock()
 	if l.closed {

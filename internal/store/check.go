@@ -48,7 +48,8 @@ func texts(ctx context.Context, tx *sql.Tx, query string, args ...any) ([]string
 	})
 }
 
-// checkFile asks SQLite about its own pages, indices and constraints.
+// checkFile asks SQLite about its own pages and indices. (CHECK constraints aren't
+// among what it looks at: a connection that only reads doesn't know them.)
 func checkFile(ctx context.Context, tx *sql.Tx, c *Checked) error {
 	lines, err := texts(ctx, tx, `SELECT integrity_check FROM pragma_integrity_check`)
 	for _, line := range lines {
