@@ -139,14 +139,14 @@ func TestReadRefused(t *testing.T) {
 	}
 	whole := string(golden)
 	for _, c := range []struct{ name, text, want string }{
-		{"nothing", "", "ends too early"},
+		{"nothing", "", "unexpected end"},
 		{"another version", `{"afterwalk":"reading/2","clip":"elsewhere"}`, `unknown version "reading/2"`},
 		{"no version", `{"clip":{"duration_us":9},"window":{"start_us":0,"end_us":9},"codebook":{}}`, `unknown version ""`},
 		{"another file", `{"type":"FeatureCollection"}`, `unknown version ""`},
 		{"not text", "\xff\xfe{}", "not UTF-8"},
 		{"nested", `{"x":` + strings.Repeat("[", 100) + strings.Repeat("]", 100) + `}`, "more than 64 deep"},
-		{"cut off", whole[:len(whole)-3], "ends too early"},
-		{"twice", whole + whole, "more text after the end"},
+		{"cut off", whole[:len(whole)-3], "unexpected end"},
+		{"twice", whole + whole, "after top-level value"},
 		{"a rule broken", strings.Replace(whole, `"code": "sit"`, `"code": "fly"`, 1), `unknown code "fly"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"reflect"
 	"strconv"
@@ -16,13 +15,17 @@ import (
 // decode reads one JSON value into v, a pointer to a struct. On an error v may be
 // half filled.
 func decode(text []byte, v any) error {
-	r := reader{json.NewDecoder(bytes.NewReader(text))}
-	r.UseNumber()
-	if err := r.value("", reflect.ValueOf(v).Elem()); err != nil {
-		return err
+	var whole json.RawMessage
+	if err := json.Unmarshal(text, &whole); err != nil {
+		at := int64(len(text))
+		if syntax := new(json.SyntaxError); errors.As(err, &syntax) {
+			at = syntax.Offset
+		}
+		return problem("", "", "The text is not JSON, at byte %d: %v.", at, err)
 	}
-	if _, err := r.Token(); err != io.EOF {
-		return problem("", "", "There is more text after the end, at byte %d.", r.InputOffset())
+	r := reader{scanner{text: text}}
+	if bad := r.fill(reflect.ValueOf(v).Elem()); bad != nil {
+		return problem(bad.place, "", "%s", bad.message)
 	}
 	return nil
 }
@@ -32,254 +35,199 @@ func problem(field, hint, format string, args ...any) error {
 	return annotate.Problems{{Field: field, Message: fmt.Sprintf(format, args...), Hint: hint}}
 }
 
-// reader reads JSON into values by reflection and keeps track of the place.
-type reader struct{ *json.Decoder }
+// fault is what is wrong with a text, and where.
+type fault struct{ place, message string }
 
-// broken explains a text that isn't JSON.
-func (r reader) broken(path string, err error) error {
-	if err == io.EOF || errors.Is(err, io.ErrUnexpectedEOF) {
-		return problem(path, "", "The text ends too early, at byte %d.", r.InputOffset())
-	}
-	return problem(path, "", "The text is not JSON at byte %d: %v.", r.InputOffset(), err)
+func wrong(format string, args ...any) *fault {
+	return &fault{message: fmt.Sprintf(format, args...)}
 }
 
-func (r reader) value(path string, v reflect.Value) error {
-	token, err := r.Token()
-	if err != nil {
-		return r.broken(path, err)
-	}
-	return r.fill(path, v, token)
+func twice(name string) *fault {
+	return wrong("It stands twice in one object.").in(name)
 }
 
-// fill reads the value that begins with token into v.
-func (r reader) fill(path string, v reflect.Value, token json.Token) error {
-	if token == nil { // null
+// in puts the name of what the fault lies in, or "[3]", before its place. So a
+// place is only made where something is wrong.
+func (f *fault) in(outer string) *fault {
+	if f.place != "" && f.place[0] != '[' {
+		outer += "."
+	}
+	f.place = outer + f.place
+	return f
+}
+
+// reader reads JSON into values by reflection.
+type reader struct{ scanner }
+
+// fill reads the next value into v.
+func (r *reader) fill(v reflect.Value) *fault {
+	c := r.peek()
+	if c == 'n' { // null
+		r.scalar()
 		v.SetZero()
 		if v.Kind() == reflect.Pointer && v.Type().Elem().Kind() == reflect.Slice {
 			v.Set(reflect.New(v.Type().Elem())) // a list that is given, and is none
 		}
 		return nil
 	}
-	wanted := ""
-	switch v.Kind() {
-	case reflect.Pointer:
+	switch kind := v.Kind(); {
+	case kind == reflect.Pointer:
 		p := reflect.New(v.Type().Elem())
 		v.Set(p)
-		return r.fill(path, p.Elem(), token)
-	case reflect.Struct:
-		if token == json.Delim('{') {
-			return r.object(path, v)
-		}
-		wanted = "an object"
-	case reflect.Map:
-		if token == json.Delim('{') {
-			return r.mapping(path, v)
-		}
-		wanted = "an object"
-	case reflect.Slice:
-		if token == json.Delim('[') {
-			return r.list(path, v)
-		}
-		wanted = "a list"
-	case reflect.String:
-		if s, ok := token.(string); ok {
-			v.SetString(s)
-			return nil
-		}
-		wanted = "a text"
-	case reflect.Bool:
-		if b, ok := token.(bool); ok {
-			v.SetBool(b)
-			return nil
-		}
-		wanted = "true or false"
-	case reflect.Int, reflect.Int64:
-		if n, ok := whole(token); ok {
-			v.SetInt(n)
-			return nil
-		}
-		wanted = "a whole number of at most 64 bits"
-	case reflect.Float64:
-		if n, ok := token.(json.Number); ok {
-			if f, err := n.Float64(); err == nil {
+		return r.fill(p.Elem())
+	case kind == reflect.Struct && c == '{':
+		return r.object(v)
+	case kind == reflect.Map && c == '{':
+		return r.mapping(v)
+	case kind == reflect.Slice && c == '[':
+		return r.list(v)
+	case kind == reflect.String && c == '"':
+		v.SetString(r.string())
+		return nil
+	case kind == reflect.Bool && (c == 't' || c == 'f'):
+		r.scalar()
+		v.SetBool(c == 't')
+		return nil
+	}
+	raw := string(r.raw())
+	if c == '-' || '0' <= c && c <= '9' {
+		switch v.Kind() {
+		case reflect.Int, reflect.Int64:
+			if n, ok := whole(raw); ok {
+				v.SetInt(n)
+				return nil
+			}
+		case reflect.Float64:
+			if f, err := strconv.ParseFloat(raw, 64); err == nil {
 				v.SetFloat(f)
 				return nil
 			}
 		}
-		wanted = "a number within range"
 	}
-	return problem(path, "", "It should be %s, not %s.", wanted, describe(token))
+	return wrong("It should be %s, not %s.", wanted[v.Kind()], describe(c, raw))
 }
 
-// whole returns a token as a whole number; 3.0 and 3e2 are whole too.
-func whole(token json.Token) (n int64, ok bool) {
-	number, ok := token.(json.Number)
-	if !ok {
-		return 0, false
-	}
-	if n, err := strconv.ParseInt(string(number), 10, 64); err == nil {
+// whole returns a JSON number as a whole one; 3.0 and 3e2 are whole too.
+func whole(number string) (n int64, ok bool) {
+	if n, err := strconv.ParseInt(number, 10, 64); err == nil {
 		return n, true
 	}
-	f, err := number.Float64()
+	f, err := strconv.ParseFloat(number, 64)
 	if err != nil || f != math.Trunc(f) || math.Abs(f) > 1<<53 {
 		return 0, false
 	}
 	return int64(f), true
 }
 
-// describe names a token in a message.
-func describe(token json.Token) string {
-	switch t := token.(type) {
-	case json.Delim:
-		if t == '{' {
-			return "an object"
-		}
+// wanted names what is read into a field of a kind.
+var wanted = map[reflect.Kind]string{
+	reflect.Struct: "an object", reflect.Map: "an object", reflect.Slice: "a list",
+	reflect.String: "a text", reflect.Bool: "true or false",
+	reflect.Int: "a whole number of at most 64 bits", reflect.Int64: "a whole number of at most 64 bits",
+	reflect.Float64: "a number within range",
+}
+
+// describe names a value by its first byte and text.
+func describe(c byte, raw string) string {
+	switch c {
+	case '{':
+		return "an object"
+	case '[':
 		return "a list"
-	case string:
+	case '"':
 		return "a text"
-	case bool:
-		return fmt.Sprint(t)
-	default:
-		return fmt.Sprintf("the number %v", t)
+	case 't', 'f':
+		return raw
 	}
+	return "the number " + raw
 }
 
-// key reads the name of an object's next field and returns it with its path.
-func (r reader) key(path string) (name, at string, err error) {
-	token, err := r.Token()
-	name, ok := token.(string)
-	if err != nil || !ok {
-		return "", "", r.broken(path, err)
-	}
-	if path == "" {
-		return name, name, nil
-	}
-	return name, path + "." + name, nil
-}
-
-// end reads the closing bracket of an object or list.
-func (r reader) end(path string) error {
-	if _, err := r.Token(); err != nil {
-		return r.broken(path, err)
-	}
-	return nil
-}
-
-func twice(at string) error {
-	return problem(at, "", "It stands twice in one object.")
-}
-
-func (r reader) object(path string, v reflect.Value) error {
+func (r *reader) object(v reflect.Value) *fault {
 	s := shapeOf(v.Type())
-	seen := make([]bool, len(s.fields))
+	var seen uint64 // bit for each field; no struct here has more than 64
 	var extra map[string]string
-	for r.More() {
-		name, at, err := r.key(path)
-		if err != nil {
-			return err
-		}
-		if i, known := s.byName[name]; known {
-			if seen[i] {
-				return twice(at)
+	for r.more() {
+		name := r.key()
+		i, known := s.byName[name]
+		if !known {
+			if _, again := extra[name]; again {
+				return twice(name)
 			}
-			token, err := r.Token()
-			if err != nil {
-				return r.broken(at, err)
+			if extra == nil {
+				extra = map[string]string{}
 			}
-			field := v.FieldByIndex(s.fields[i].path)
-			if err := r.fill(at, field, token); err != nil {
-				return err
-			}
-			// A null doesn't give what must be given, unless null is a value of its own.
-			seen[i] = token != nil || field.Kind() == reflect.Pointer
+			extra[name] = canonical(r.raw())
 			continue
 		}
-		if _, again := extra[name]; again {
-			return twice(at)
+		if seen&(1<<i) != 0 {
+			return twice(name)
 		}
-		raw, err := r.raw(at)
-		if err != nil {
-			return err
+		// A null doesn't give what must be given, unless null is a value of its own.
+		field := v.FieldByIndex(s.fields[i].path)
+		if s.fields[i].required && r.peek() == 'n' && field.Kind() != reflect.Pointer {
+			return wrong("%s is missing.", name)
 		}
-		if extra == nil {
-			extra = map[string]string{}
+		seen |= 1 << i
+		if bad := r.fill(field); bad != nil {
+			return bad.in(name)
 		}
-		extra[name] = raw
 	}
 	for i, f := range s.fields {
-		if f.required && !seen[i] {
-			return problem(path, "", "%s is missing.", f.name)
+		if f.required && seen&(1<<i) == 0 {
+			return wrong("%s is missing.", f.name)
 		}
 	}
 	if s.extra != nil && extra != nil {
 		v.FieldByIndex(s.extra).Set(reflect.ValueOf(extra))
 	}
-	return r.end(path)
+	return nil
 }
 
-// raw reads a value as it stands, less white space, and with angle brackets and
-// ampersands in the form that package json gives them: so an unknown field has one
-// text, whichever way it came.
-func (r reader) raw(path string) (string, error) {
-	var raw json.RawMessage
-	if err := r.Decode(&raw); err != nil {
-		return "", r.broken(path, err)
-	}
-	var compact bytes.Buffer
-	if err := json.Compact(&compact, raw); err != nil {
-		return "", r.broken(path, err)
-	}
-	var escaped bytes.Buffer
+// canonical returns a value's text without white space, and with angle brackets
+// and ampersands in the form that package json gives them: so an unknown field
+// has one text, whichever way it came.
+func canonical(raw []byte) string {
+	var compact, escaped bytes.Buffer
+	_ = json.Compact(&compact, raw) // the text is known to be valid
 	json.HTMLEscape(&escaped, compact.Bytes())
-	return escaped.String(), nil
+	return escaped.String()
 }
 
 // mapping reads an object into a map. Where its values aren't pointers, a null is
 // as not given.
-func (r reader) mapping(path string, v reflect.Value) error {
+func (r *reader) mapping(v reflect.Value) *fault {
 	v.Set(reflect.MakeMap(v.Type()))
 	seen := map[string]bool{}
-	for r.More() {
-		name, at, err := r.key(path)
-		if err != nil {
-			return err
-		}
+	for r.more() {
+		name := r.key()
 		if seen[name] {
-			return twice(at)
+			return twice(name)
 		}
 		seen[name] = true
-		token, err := r.Token()
-		if err != nil {
-			return r.broken(at, err)
-		}
 		value := reflect.New(v.Type().Elem()).Elem()
-		if err := r.fill(at, value, token); err != nil {
-			return err
+		given := r.peek() != 'n' || value.Kind() == reflect.Pointer
+		if bad := r.fill(value); bad != nil {
+			return bad.in(name)
 		}
-		if token != nil || value.Kind() == reflect.Pointer {
+		if given {
 			v.SetMapIndex(reflect.ValueOf(name), value)
 		}
 	}
-	return r.end(path)
+	return nil
 }
 
-func (r reader) list(path string, v reflect.Value) error {
+func (r *reader) list(v reflect.Value) *fault {
 	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
-	for i := 0; r.More(); i++ {
-		at := fmt.Sprintf("%s[%d]", path, i)
-		token, err := r.Token()
-		if err != nil {
-			return r.broken(at, err)
-		}
-		if token == nil {
-			return problem(at, "", "It is null, in a list of values.")
+	for i := 0; r.more(); i++ {
+		if r.peek() == 'n' {
+			return wrong("It is null, in a list of values.").in(fmt.Sprintf("[%d]", i))
 		}
 		v.Grow(1)
 		v.SetLen(i + 1)
 		v.Index(i).SetZero()
-		if err := r.fill(at, v.Index(i), token); err != nil {
-			return err
+		if bad := r.fill(v.Index(i)); bad != nil {
+			return bad.in(fmt.Sprintf("[%d]", i))
 		}
 	}
-	return r.end(path)
+	return nil
 }

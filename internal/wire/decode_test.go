@@ -13,11 +13,11 @@ import (
 func TestRefused(t *testing.T) {
 	event := `{"id":"e1","code":"sit","start_us":5,"end_us":5}`
 	for _, c := range []struct{ name, text, field, message string }{
-		{"nothing", ``, "", "ends too early"},
-		{"cut off", `{"afterwalk":"reading/1","clip":{"file":"a`, "clip.file", "ends too early"},
-		{"not JSON", `{"afterwalk" "reading/1"}`, "afterwalk", "not JSON"},
+		{"nothing", ``, "", "not JSON, at byte 0: unexpected end"},
+		{"cut off", `{"afterwalk":"reading/1","clip":{"file":"a`, "", "not JSON, at byte 42: unexpected end"},
+		{"not JSON", `{"afterwalk" "reading/1"}`, "", "not JSON, at byte 14: invalid character '\"' after object key"},
 		{"another sort of value", `[]`, "", "an object, not a list"},
-		{"text after the end", `{"clip":{"duration_us":9},"window":{"start_us":0,"end_us":9},"codebook":{}} {}`, "", "more text after the end"},
+		{"text after the end", `{"clip":{"duration_us":9},"window":{"start_us":0,"end_us":9},"codebook":{}} {}`, "", "not JSON, at byte 77: invalid character '{' after top-level value"},
 		{"a name twice", `{"id":"a","id":"b"}`, "id", "twice"},
 		{"an unknown name twice", `{"x":1,"x":2}`, "x", "twice"},
 		{"a name twice in a map", `{"dog":{"ceilings":{"stim":1,"stim":2}}}`, "dog.ceilings.stim", "twice"},

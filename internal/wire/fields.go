@@ -32,6 +32,9 @@ func shapeOf(t reflect.Type) *shape {
 	}
 	s := &shape{byName: map[string]int{}}
 	s.add(t, nil)
+	if len(s.fields) > 64 {
+		panic("wire: " + t.Name() + " has more than 64 fields")
+	}
 	for i, f := range s.fields {
 		s.byName[f.name] = i
 	}
