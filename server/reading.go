@@ -2,6 +2,8 @@ package server
 
 import (
 	"context"
+	"encoding/json"
+	"fmt"
 	"net/http"
 
 	"github.com/labstack/echo/v4"
@@ -12,13 +14,13 @@ import (
 
 // readingReply is what the desk starts from.
 type readingReply struct {
-	Reading       wire.Reading `json:"reading"`
-	Revision      int64        `json:"revision"`
-	Undo          *string      `json:"undo"` // the edit that undo would take back
-	Redo          *string      `json:"redo"` // the undo that redo would take back
-	Measures      any          `json:"measures"`
-	MeasuresError string       `json:"measures_error,omitempty"`
-	Clip          clipReply    `json:"clip"`
+	Reading       wire.Reading    `json:"reading"`
+	Revision      int64           `json:"revision"`
+	Undo          *string         `json:"undo"` // the edit that undo would take back
+	Redo          *string         `json:"redo"` // the undo that redo would take back
+	Measures      json.RawMessage `json:"measures"`
+	MeasuresError string          `json:"measures_error,omitempty"`
+	Clip          clipReply       `json:"clip"`
 }
 
 // clipReply is the clip of a reading, and where it belongs.
@@ -113,7 +115,7 @@ func lastOf(ids []string) *string {
 	return &ids[len(ids)-1]
 }
 
-// editReply is what an edit led to.
+// editReply is what an edit led to, without the measures, which are JSON already.
 type editReply struct {
 	Revision      int64        `json:"revision"`
 	Repeated      bool         `json:"repeated"`
@@ -125,7 +127,6 @@ type editReply struct {
 	Finished      bool         `json:"finished"`
 	Undo          *string      `json:"undo"`
 	Redo          *string      `json:"redo"`
-	Measures      any          `json:"measures"`
 	MeasuresError string       `json:"measures_error,omitempty"`
 }
 
@@ -140,9 +141,9 @@ func (s *Server) edit(c echo.Context) error {
 	if err != nil {
 		return unreadable(err)
 	}
-	var m any
+	var m json.RawMessage
 	var mErr string
-	var of *annotate.Reading
+	var of *annotate.Reading // what m was measured of
 	out, err := s.cfg.Library.Apply(c.Request().Context(), c.Param("id"), e, func(r *annotate.Reading) {
 		of = r
 		m, mErr = measured(r)
@@ -157,10 +158,25 @@ func (s *Server) edit(c echo.Context) error {
 	reply := editReply{
 		Revision: r.Revision, Repeated: out.Repeated, Changed: []wire.Event{}, Removed: []string{},
 		Window: wire.FromSpan(r.Window), Chosen: r.Chosen, Coded: r.Coded, Finished: r.Finished,
-		Undo: lastOf(r.History.Done), Redo: lastOf(r.History.Undone), Measures: m, MeasuresError: mErr,
+		Undo: lastOf(r.History.Done), Redo: lastOf(r.History.Undone), MeasuresError: mErr,
 	}
 	reply.changes(out.Applied, r, out.Repeated)
-	return c.JSON(http.StatusOK, reply)
+	body, err := json.Marshal(reply)
+	if err != nil {
+		return fmt.Errorf("server: reply to edit %s: %w", e.ID, err)
+	}
+	return c.JSONBlob(http.StatusOK, withMeasures(body, m))
+}
+
+// withMeasures adds measures to a JSON object that has at least one field.
+// Encoding them as part of it would go over their text, by far the longest part
+// of a reply, once more.
+func withMeasures(object, m json.RawMessage) []byte {
+	if m == nil {
+		m = json.RawMessage("null")
+	}
+	object = append(object[:len(object)-1], `,"measures":`...)
+	return append(append(object, m...), '}')
 }
 
 // changes lists the events that an edit touched. A repeated edit may be followed
