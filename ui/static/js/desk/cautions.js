@@ -7,5 +7,3 @@ export const CAUTIONS = [
   "Levels record one dog, one collar, one day. They are not settings to copy.",
   "Fear, pain, growling, sore skin: stop. Ask a veterinarian or a qualified behaviour professional.",
 ];
-
-export const SHORT_CAUTION = `${CAUTIONS[0]} ${CAUTIONS[2]}`;

@@ -42,7 +42,10 @@ export class EventList {
     root.addEventListener("keydown", (e) => this.key(e), { signal });
     root.addEventListener("click", (e) => this.click(e), { signal });
     root.addEventListener("dblclick", () => this.to.edit(), { signal });
-    const sizes = new ResizeObserver(() => this.paint());
+    const sizes = new ResizeObserver(() => {
+      if (this.selection.has(this.active)) this.reveal(this.indexOf(this.active)); // the editor takes its room from the list
+      this.paint();
+    });
     sizes.observe(root);
     signal.addEventListener("abort", () => sizes.disconnect());
   }

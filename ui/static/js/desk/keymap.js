@@ -5,7 +5,7 @@ import { el, setText } from "../shared/dom.js";
 import { running } from "./spans.js";
 import { capOf, capOfKey } from "./keytable.js";
 import { keepFocus } from "./transport.js";
-import { SHORT_CAUTION } from "./cautions.js";
+import { CAUTIONS } from "./cautions.js";
 
 /** @typedef {import("./book.js").Book} Book */
 /** @typedef {import("./book.js").Code} Code */
@@ -13,13 +13,12 @@ import { SHORT_CAUTION } from "./cautions.js";
 
 // Groups under the map, by role.
 const GROUPS = [
-  { title: "answer", roles: ["answer", "heard"] },
   { title: "cue", roles: ["cue", "release"] },
-  { title: "exercise", roles: ["exercise"] },
-  { title: "stay, handler", roles: ["break", "halt", "turn", "pace"] },
-  { title: "help, reward", roles: ["help", "reward", "offered"] },
   { title: "pressure", roles: ["pressure"] },
-  { title: "dog, picture", roles: ["stress", "distraction", "hidden", "remark"] },
+  { title: "help, reward", roles: ["help", "reward"] },
+  { title: "moves", roles: ["break", "halt", "turn", "pace"] },
+  { title: "exercise", roles: ["exercise"] },
+  { title: "dog, picture", roles: ["stress", "offered", "distraction", "hidden", "remark"] },
 ];
 
 /**
@@ -65,10 +64,12 @@ export class KeyMap {
       if (own.length === 0) continue;
       groups.push(el("div", { class: "group", role: "group", "aria-label": title }, el("span", { class: "group-title", "aria-hidden": "true" }, title),
         ...own.map((c) => this.button(book, c, "code"))));
-      if (roles.includes("pressure")) groups.push(el("p", { class: "caution" }, SHORT_CAUTION));
+      if (roles.includes("pressure")) groups.push(el("details", { class: "caution" }, el("summary", {}, CAUTIONS[0]), ...CAUTIONS.slice(1).map((c) => el("p", {}, c))));
     }
+    const answers = keyed.filter((c) => c.role === "answer" || c.role === "heard").sort((a, b) => Number(a.role === "heard") - Number(b.role === "heard"));
     const bare = rest.filter((c) => !book.keyOf(c));
-    this.root.replaceChildren(map, ...groups);
+    this.root.replaceChildren(el("div", { class: "top" }, map,
+      answers.length > 0 && el("div", { class: "answers", role: "group", "aria-label": "answer" }, ...answers.map((c) => this.button(book, c, "code")))), ...groups);
     if (bare.length > 0) {
       const lanes = [...new Set(bare.map((c) => c.lane.name))];
       this.root.append(el("details", { class: "bare" }, el("summary", {}, `without a key: ${lanes.join(", ")}`),

@@ -28,14 +28,14 @@ export class NowLine {
     if (text === this.text) return;
     this.text = text;
     this.root.replaceChildren(...parts.map((p) => {
-      const node = el("span", { class: p.class }, p.text);
+      const node = el("span", { class: p.class, title: p.title }, p.text);
       if (p.key) node.prepend(el("kbd", {}, p.key), " ");
       return node;
     }));
   }
 }
 
-/** @typedef {{class: string, text: string, key?: string}} Part */
+/** @typedef {{class: string, text: string, key?: string, title?: string}} Part */
 
 /**
  * @param {Scene} scene
@@ -56,7 +56,7 @@ export function now({ book, events }, t) {
     const said = answer ? (answer.result === "none" ? "no answer" : "did something else") : "no answer yet";
     parts.push({ class: "unanswered", text: answer ? `${said}, and then?` : said });
     for (const code of book.codes.values()) {
-      if (code.role === "answer" && book.keyOf(code)) parts.push({ class: "hint", text: book.label(code), key: capOfKey(book.keyOf(code)) });
+      if (code.role === "answer" && book.keyOf(code)) parts.push({ class: "hint", text: "", key: capOfKey(book.keyOf(code)), title: book.label(code) });
     }
   }
   if (!exercise && !open) parts.push({ class: "nothing", text: "no exercise runs here" });

@@ -7,13 +7,13 @@ import { SPEEDS } from "./player.js";
 import { capOf } from "./keytable.js";
 
 const BUTTONS = [
-  { action: "five-back", text: "−5 s", label: "5 s back" },
-  { action: "second-back", text: "−1 s", label: "1 s back" },
+  { action: "five-back", text: "−5", label: "5 s back" },
+  { action: "second-back", text: "−1", label: "1 s back" },
   { action: "frame-back", text: "‹", label: "A frame back" },
   { action: "play", text: "▶", label: "Play" },
   { action: "frame-on", text: "›", label: "A frame on" },
-  { action: "second-on", text: "+1 s", label: "1 s on" },
-  { action: "five-on", text: "+5 s", label: "5 s on" },
+  { action: "second-on", text: "+1", label: "1 s on" },
+  { action: "five-on", text: "+5", label: "5 s on" },
 ];
 
 export class Transport {
@@ -33,8 +33,9 @@ export class Transport {
       player.setSpeed(Number(this.speed.value));
       this.speed.blur(); // so that the keys code again
     } }, ...SPEEDS.map((s) => el("option", { value: s }, `${s}×`)));
-    this.go = el("input", { type: "text", class: "go", id: "go", "aria-label": "Go to a time, or with # a frame", title: `Go to (${capOf("go")})`, placeholder: "go to", autocomplete: "off", size: "9" });
-    root.append(this.time, this.frame, el("div", { class: "buttons", role: "group", "aria-label": "Move through time" }, ...buttons), this.speed, this.go);
+    this.go = el("input", { type: "text", class: "go", id: "go", "aria-label": "Go to a time, or with # a frame", title: `Go to (${capOf("go")})`, placeholder: "0:35.6 or #1068", autocomplete: "off" });
+    // The field lies over the time and is seen while somebody types into it.
+    root.append(el("span", { class: "clock" }, this.time, this.go), this.frame, el("div", { class: "buttons", role: "group", "aria-label": "Move through time" }, ...buttons), this.speed);
     this.update();
     this.state();
   }
