@@ -1,0 +1,130 @@
+package store
+
+import (
+	"database/sql"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"afterwalk/annotate"
+	"afterwalk/internal/wire"
+)
+
+// A library as each version wrote it stands in testdata, as SQL: version-1.sql is
+// what version 1 left behind. Such a file is made once, when its version is
+// released, by -write-version, and never anew.
+var writeVersion = flag.Bool("write-version", false, "write the library of the present version to testdata")
+
+// contents is what a library of every version has to be read as.
+type contents struct {
+	Reading  wire.Reading
+	Revision int64
+	Done     []string
+	Undone   []string
+	Journal  int
+	Frames   FrameTable
+	Session  Session
+	Book     string
+}
+
+func contentsOf(t *testing.T, s *Store) string {
+	t.Helper()
+	r, err := s.Reading(t.Context(), "reading")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := contents{Reading: wire.FromReading(r), Revision: r.Revision, Done: r.History.Done, Undone: r.History.Undone, Journal: len(r.History.Journal.Rows())}
+	if c.Frames, _, err = s.Frames(t.Context(), "clip"); err != nil {
+		t.Fatal(err)
+	}
+	if c.Session, err = s.Session(t.Context(), "session"); err != nil {
+		t.Fatal(err)
+	}
+	b, err := s.NewestBook(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.Book = b.Name
+	text, err := json.MarshalIndent(c, "", "  ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text) + "\n"
+}
+
+func TestEveryVersionIsRead(t *testing.T) {
+	last, err := newest(migrations())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if *writeVersion {
+		writeThisVersion(t, last)
+	}
+	for version := int64(1); version <= last; version++ {
+		text, err := os.ReadFile(filepath.Join("testdata", fmt.Sprintf("version-%d.sql", version)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join(t.TempDir(), "library.db")
+		db := connect(path, writing, 1)
+		if _, err := db.Exec(string(text)); err != nil {
+			t.Fatal(err)
+		}
+		if err := db.Close(); err != nil {
+			t.Fatal(err)
+		}
+		s := openTest(t, path)
+		golden(t, fmt.Sprintf("version-%d.json", version), contentsOf(t, s))
+		if c, err := s.Check(t.Context()); err != nil || len(c.Problems) > 0 || c.Edits != 8 {
+			t.Errorf("check of version %d: %+v, %v", version, c, err)
+		}
+		apply(t, s, "reading", annotate.Edit{ID: "undo", Undo: "reading-edit-8"})
+	}
+}
+
+// writeThisVersion writes a library as SQL.
+func writeThisVersion(t *testing.T, version int64) {
+	t.Helper()
+	s := openTest(t, filepath.Join(t.TempDir(), "library.db"))
+	fill(t, s)
+	if err := s.SetFrames(t.Context(), "footage", FrameTable{PTS: []annotate.Micros{20_000, 53_367, 86_733}, End: 60_000_000}); err != nil {
+		t.Fatal(err)
+	}
+	code(t, s, "reading")
+	var b strings.Builder
+	fmt.Fprintf(&b, "-- A library of version %d. Written by it; never to be changed.\nPRAGMA application_id = %s;\nPRAGMA user_version = %s;\n",
+		version, pragma(t, s.read, "application_id"), pragma(t, s.read, "user_version"))
+	texts := func(query string) []string {
+		t.Helper()
+		rows, err := s.read.QueryContext(t.Context(), query)
+		list, err := collect(rows, err, func(rows *sql.Rows) (string, error) {
+			var v string
+			err := rows.Scan(&v)
+			return v, err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return list
+	}
+	fmt.Fprintln(&b, "PRAGMA foreign_keys = OFF;")
+	for _, create := range texts(`SELECT sql FROM sqlite_schema WHERE type = 'table' AND name <> 'sqlite_sequence' ORDER BY rowid`) {
+		fmt.Fprintf(&b, "%s;\n", create)
+	}
+	for _, table := range texts(`SELECT name FROM sqlite_schema WHERE type = 'table' AND name <> 'sqlite_sequence' ORDER BY rowid`) {
+		columns := texts(`SELECT 'quote(' || name || ')' FROM pragma_table_info('` + table + `')`)
+		for _, row := range texts(`SELECT ` + strings.Join(columns, ` || ', ' || `) + ` FROM ` + table) {
+			fmt.Fprintf(&b, "INSERT INTO %s VALUES (%s);\n", table, row)
+		}
+	}
+	for _, create := range texts(`SELECT sql FROM sqlite_schema WHERE type <> 'table' AND sql IS NOT NULL ORDER BY rowid`) {
+		fmt.Fprintf(&b, "%s;\n", create)
+	}
+	if err := os.WriteFile(filepath.Join("testdata", fmt.Sprintf("version-%d.sql", version)), []byte(b.String()), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
