@@ -74,7 +74,7 @@ func TestTable(t *testing.T) {
 func TestSafeHref(t *testing.T) {
 	for href, safe := range map[string]bool{
 		"/sessions/5": true, "sessions/5": true, "/s?a=1&b=2#t": true, "#t": true, "../x": true,
-		"": false, "//x.example/": false, "http://x.example/": false, "javascript:alert(1)": false, "JaVaScript:x": false,
+		"": false, "//x.example/": false, "///x.example/": false, "http://x.example/": false, "javascript:alert(1)": false, "JaVaScript:x": false,
 		"data:text/html,x": false, "/\\x.example": false, "\\\\x": false, " /x": false, "/x\ny": false, "java\tscript:x": false,
 		"/x\xff": false, "mailto:x": false, "/%zz": false,
 	} {
