@@ -201,11 +201,12 @@ func TestSurvivalSenseless(t *testing.T) {
 // counting one by one says; order does not matter, and nothing is NaN.
 func TestSurvivalProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		obs := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Observation {
+		obs := make([]Observation, rapid.IntRange(0, 30).Draw(t, "n"))
+		for i := range obs {
 			entry := rapid.Int64Range(0, 12).Draw(t, "entry")
 			exit := entry + rapid.Int64Range(0, 12).Draw(t, "length")
-			return Observation{Entry: entry, Exit: exit, Event: rapid.Bool().Draw(t, "event") && (exit > entry || entry == 0)}
-		}), 0, 30).Draw(t, "obs")
+			obs[i] = Observation{Entry: entry, Exit: exit, Event: rapid.Bool().Draw(t, "event") && (exit > entry || entry == 0)}
+		}
 		c, err := Survival(obs, Conf95)
 		if err != nil {
 			t.Fatal(err)
