@@ -9,7 +9,7 @@ import (
 	"io/fs"
 )
 
-//go:embed templates/*.html static/css/*.css static/img/*.svg static/js/*/*.js
+//go:embed templates/*.html static/css/*.css static/img/*.svg static/js/*/*.js static/js/*/*/*.js
 var files embed.FS
 
 // Files returns the embedded files: templates/ and static/.

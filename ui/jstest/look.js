@@ -14,7 +14,7 @@ const strip = new Strip(root, { label: "Strip of the clip" });
 let shown = words.has("empty") ? [] : events;
 if (words.has("live")) {
   const now = 17.8e6;
-  shown = events.filter((e) => e.start_us <= now).map((e) => (e.end_us > now ? { ...e, end_us: null } : e));
+  shown = events.filter((e) => e.start_us <= now).map((e) => ((e.end_us ?? 0) > now ? { ...e, end_us: null } : e));
   shown.push({ id: "d1", code: "distraction", start_us: 13e6, end_us: null, details: { kind: "dog", distance_m: 20 }, note: "" },
     { id: "g1", code: "leash-guide", start_us: 17.4e6, end_us: null, details: {}, note: "" }, { id: "l1", code: "long-line", start_us: 2e6, end_us: null, details: {}, note: "" });
 }

@@ -92,7 +92,9 @@ export function ticks(from_us, to_us, width, gap = 80) {
   const least = (span * gap) / width;
   const [step, parts] = LADDER.find(([s]) => s >= least) ?? LADDER[LADDER.length - 1];
   const small = step / parts;
+  /** @type {number[]} */
   const major = [];
+  /** @type {number[]} */
   const minor = [];
   for (let n = Math.ceil(from_us / small); n * small <= to_us; n++) {
     (n % parts === 0 ? major : minor).push(n * small);

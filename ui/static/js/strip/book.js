@@ -5,16 +5,11 @@
 /** @typedef {import("./types.js").StripEvent} StripEvent */
 /** @typedef {import("./types.js").Item} Item */
 
-/** @typedef {{code: any, lane: string, exclusive: boolean}} Entry */
+/** @typedef {{code: any, plain: Item}} Entry a code, and an item of it without details */
 
 export class Book {
   /** @param {any} json a codebook as in a reading file; null gives an empty book */
   constructor(json) {
-    /** @type {Map<string, Entry>} */
-    this.codes = new Map();
-    for (const lane of json?.lanes ?? []) {
-      for (const code of lane.codes ?? []) this.codes.set(code.id, { code, lane: lane.name, exclusive: !!lane.exclusive });
-    }
     this.helpRank = json?.help_rank ?? 0;
     /** @type {Map<string, number>} */
     this.ranks = new Map();
@@ -23,7 +18,17 @@ export class Book {
       this.ranks.set(rung.device ? `${rung.channel}@${rung.device}` : rung.channel, rung.rank);
       this.rankMax = Math.max(this.rankMax, rung.rank);
     }
-    this.noTrial = new Set(json?.house?.no_trial ?? ["name", "release", "stay"]);
+    /** @type {Map<string, Entry>} */
+    this.codes = new Map();
+    for (const lane of json?.lanes ?? []) {
+      for (const code of lane.codes ?? []) {
+        const plain = {
+          id: "", role: String(code.role), name: String(code.name ?? code.id), lane: String(lane.name), exclusive: !!lane.exclusive,
+          start: 0, end: 0, open: false, note: "", ...this.properties(code, {}),
+        };
+        this.codes.set(code.id, { code, plain });
+      }
+    }
   }
 
   /** @param {string} role whether any code has it */
@@ -52,19 +57,27 @@ export class Book {
   item(e) {
     const entry = this.codes.get(e.code);
     if (!entry) return null;
-    const { code } = entry;
-    const own = e.details ?? {};
-    const detail = (/** @type {string} */ key) => own[key] ?? code[key];
     const open = e.end_us === null || e.end_us === undefined;
+    const item = { ...entry.plain, id: e.id, start: e.start_us, end: open ? Infinity : Number(e.end_us), open, note: e.note ?? "" };
+    for (const key in e.details) {
+      if (e.details[key] !== null) return Object.assign(item, this.properties(entry.code, e.details));
+    }
+    return item;
+  }
+
+  /**
+   * What drawing needs of a code, with the details of an event over it.
+   * @param {any} code
+   * @param {Record<string, any>} details
+   */
+  properties(code, details) {
+    const detail = (/** @type {string} */ key) => details[key] ?? code[key];
     const channel = code.role === "pressure" ? String(detail("channel") ?? "") : "";
     const rank = channel ? this.rank(channel, String(detail("device") ?? "")) : 0;
     return {
-      id: e.id, role: code.role, name: String(code.name ?? code.id), lane: entry.lane, exclusive: entry.exclusive,
-      start: e.start_us, end: open ? Infinity : Number(e.end_us), open,
       kind: String(detail("kind") ?? ""), command: String(detail("command") ?? ""), result: String(detail("result") ?? ""),
       posture: String(detail("posture") ?? ""), channel, rank, helps: rank > 0 && rank <= this.helpRank,
       level: number(detail("level"), NaN), taps: number(detail("taps"), 0), distance: number(detail("distance_m"), NaN),
-      note: e.note ?? "",
     };
   }
 }

@@ -47,7 +47,8 @@ export function edgeLimits(item, edge, others, clip) {
 export function dragged(item, edge, us, [low, high], frames) {
   const kept = { start_us: item.start, end_us: item.open ? null : item.end };
   let t = snap(frames, Math.min(Math.max(us, low), high));
-  if (t < low || t > high) t = snap(frames, t < low ? low : high);
+  if (t < low) t = after(frames, low);
+  if (t > high) t = before(frames, high + 1);
   if (edge === "both") return { start_us: t, end_us: t };
   if (edge === "start") {
     if (!item.open && t >= item.end) t = before(frames, item.end);

@@ -22,8 +22,10 @@ export class Occupancy {
     const a = Math.max(0, Math.floor(x0 / CELL_W));
     const b = Math.min(this.columns, Math.ceil(x1 / CELL_W));
     if (b <= a) return;
-    for (let r = Math.max(0, Math.floor(y0 / CELL_H)); r < Math.min(this.rows, Math.ceil(y1 / CELL_H)); r++) {
-      this.cells.fill(1, r * this.columns + a, r * this.columns + b);
+    const last = Math.min(this.rows, Math.ceil(y1 / CELL_H));
+    for (let r = Math.max(0, Math.floor(y0 / CELL_H)); r < last; r++) {
+      const end = r * this.columns + b;
+      for (let c = r * this.columns + a; c < end; c++) this.cells[c] = 1;
     }
   }
 

@@ -4,6 +4,7 @@
 import * as glyph from "./glyphs.js";
 
 /** @typedef {import("./pen.js").Pen} Pen */
+/** @typedef {import("../types.js").Item} Item */
 
 /**
  * Whiskers from the cue to the answer, dimmed while they belong to an older
@@ -16,73 +17,68 @@ export function paintWhiskers(pen, derived, stale) {
   const { ctx, rows, scale, ink, s } = pen;
   const y = pen.sharp(rows.cue);
   ctx.globalAlpha = stale ? 0.4 : 1;
-  for (const answered of [true, false]) {
-    ctx.strokeStyle = answered ? ink.ink : ink.muted;
-    ctx.lineWidth = 1.25 * s;
-    ctx.setLineDash(answered ? [] : [3 * s, 3 * s]);
-    ctx.beginPath();
-    let last = -Infinity;
-    derived.whiskers.each(pen.from, pen.to, (w) => {
-      if (w.answered !== answered) return;
-      const x = scale.near(w.start);
-      const x1 = scale.near(w.end);
-      if (x1 - last < 1) return;
-      last = x1;
-      ctx.moveTo(x, y);
-      ctx.lineTo(x1, y);
-    });
-    ctx.stroke();
-  }
-  ctx.setLineDash([]);
+  /** @type {{x: number}[]} */
+  const lapsed = [];
+  let last = -Infinity;
   derived.whiskers.each(pen.from, pen.to, (w) => {
-    if (w.lapsed) glyph.ring(ctx, scale.near(w.end), rows.cue, 3.6 * s, ink.correction, ink.paper);
+    const [x, x1] = [scale.near(w.start), scale.near(w.end)];
+    if (x1 - last < 1) return;
+    last = x1;
+    ctx.fillStyle = w.answered ? ink.ink : ink.muted;
+    if (w.answered) ctx.fillRect(x, y - 0.6 * s, x1 - x, 1.2 * s);
+    else for (let at = x; at < x1; at += 6 * s) ctx.fillRect(at, y - 0.6 * s, Math.min(3 * s, x1 - at), 1.2 * s);
+    if (w.lapsed) lapsed.push({ x: x1 });
   });
+  pen.stamp(lapsed, rows.cue, "none", (c) => glyph.hollow(c, ink.correction, ink.paper, 1.8 * s, () => glyph.circle(c, 0, 0, 4 * s)));
   ctx.globalAlpha = 1;
 }
+
+const isRelease = (/** @type {Item} */ i) => i.role === "release" || i.command === "release";
 
 /** @param {Pen} pen */
 export function paintCues(pen) {
   const { ctx, rows, ink, s } = pen;
-  const tick = (/** @type {number} */ x, /** @type {number} */ half, /** @type {string} */ colour) => {
-    ctx.strokeStyle = colour;
-    ctx.lineWidth = 2 * s;
-    ctx.beginPath();
-    ctx.moveTo(x, rows.cue - half * s);
-    ctx.lineTo(x, rows.cue + half * s);
-    ctx.stroke();
+  const ticks = (/** @type {{x: number}[]} */ list, /** @type {number} */ half, /** @type {string} */ colour) => {
+    ctx.fillStyle = colour;
+    for (const { x } of list) pen.upright(x, rows.cue - half * s, rows.cue + half * s, 2 * s);
   };
-  pen.each("cues", (i) => i.role + i.command, (item, x) => {
-    if (item.role === "release" || item.command === "release") {
-      glyph.freed(ctx, x, rows.cue, 5 * s, ink.ink);
-      pen.grid.mark(x - 2 * s, rows.cue - 6 * s, x + 8 * s, rows.cue + 6 * s);
-      pen.offer({ order: 25, font: ink.italic, colour: ink.soft }, [{ text: item.name, x: x - 1 * s, y: rows.cueLabel }]);
-      return;
-    }
-    const quiet = item.command === "name";
-    tick(x, quiet ? 3.5 : 6.5, quiet ? ink.soft : ink.ink);
-    const look = quiet ? { order: 26, font: ink.italic, colour: ink.soft } : { order: 5, font: ink.name, colour: ink.ink };
-    pen.offer(look, [{ text: item.name, x: x - 1 * s, y: rows.cueLabel }]);
-  });
-  pen.each("moves", (i) => (i.role === "halt" ? i.command : "none"), (item, x) => {
-    if (item.role !== "halt" || !item.command) return;
-    tick(x, 6.5, ink.soft);
-    pen.offer({ order: 6, font: ink.italic, colour: ink.soft }, [{ text: item.name, x: x - 1 * s, y: rows.cueLabel }]);
-  });
-  pen.each("answers", (i) => i.role + i.result, (item, x) => {
-    if (item.role === "heard") glyph.ear(ctx, x, rows.cue, 4.5 * s, ink.soft);
-    else if (item.result === "did") glyph.disc(ctx, x, rows.cue, 4 * s, ink.accent);
-    else if (item.result === "none") glyph.ring(ctx, x, rows.cue, 4 * s, ink.correction, ink.paper);
-    else glyph.diamond(ctx, x, rows.cue, 5 * s, ink.soft);
-  });
+  for (const [look, list] of pen.groups("cues", (i) => (isRelease(i) ? "release" : i.command === "name" ? "name" : "cue"))) {
+    if (look === "release") pen.stamp(list, rows.cue, "release", (c) => glyph.drawn(c, ink.ink, 1.4 * s, () => glyph.freed(c, 0, 0, 5 * s)));
+    else if (look === "name") ticks(list, 3.5, ink.soft);
+    else ticks(list, 6.5, ink.ink);
+    const words = look === "cue" ? { order: 5, font: ink.name, colour: ink.ink } : { order: 25, font: ink.italic, colour: ink.soft };
+    for (const mark of list) if (pen.roomy(mark)) pen.offer(words, [{ text: mark.item.name, x: mark.x - 1 * s, y: rows.cueLabel }]);
+  }
+  const halts = pen.groups("moves", (i) => (i.role === "halt" && i.command ? "halt" : "")).get("halt") ?? [];
+  ticks(halts, 6.5, ink.soft);
+  for (const mark of halts) {
+    if (pen.roomy(mark)) pen.offer({ order: 6, font: ink.italic, colour: ink.soft }, [{ text: mark.item.name, x: mark.x - 1 * s, y: rows.cueLabel }]);
+  }
+  paintAnswers(pen);
+}
+
+/** Did: full circle. No answer: ring. Something else: diamond. Heard: ear. @param {Pen} pen */
+function paintAnswers(pen) {
+  const { rows, ink, s } = pen;
+  for (const [look, list] of pen.groups("answers", (i) => (i.role === "heard" ? "heard" : i.result === "did" || i.result === "none" ? i.result : "other"))) {
+    pen.stamp(list, rows.cue, look, (c) => {
+      if (look === "heard") glyph.drawn(c, ink.soft, 1.6 * s, () => glyph.ear(c, 0, 0, 4.5 * s));
+      else if (look === "did") glyph.filled(c, ink.accent, () => glyph.circle(c, 0, 0, 4 * s));
+      else if (look === "none") glyph.hollow(c, ink.correction, ink.paper, 1.8 * s, () => glyph.circle(c, 0, 0, 4 * s));
+      else glyph.filled(c, ink.soft, () => glyph.diamond(c, 0, 0, 5 * s));
+    });
+  }
 }
 
 /** Turns, changes of pace, halts. @param {Pen} pen */
 export function paintMoves(pen) {
-  const { ctx, rows, ink, s } = pen;
-  pen.each("moves", (i) => i.role + i.kind, (item, x) => {
-    if (item.role === "halt") glyph.square(ctx, x, rows.moves, 4 * s, ink.muted);
-    else if (item.role === "turn") glyph.turn(ctx, x, rows.moves, 5 * s, ink.soft, item.kind);
-    else glyph.pace(ctx, x, rows.moves, 5 * s, ink.soft, item.kind);
-    pen.grid.mark(x - 7 * s, rows.moves - 6 * s, x + 7 * s, rows.moves + 6 * s);
-  });
+  const { rows, ink, s } = pen;
+  for (const [look, list] of pen.groups("moves", (i) => `${i.role} ${i.kind}`)) {
+    const { role, kind } = list[0].item;
+    pen.stamp(list, rows.moves, look, (c) => {
+      if (role === "halt") glyph.filled(c, ink.muted, () => glyph.square(c, 0, 0, 4 * s));
+      else glyph.drawn(c, ink.soft, 1.4 * s, () => (role === "turn" ? glyph.turn : glyph.pace)(c, 0, 0, 5 * s, kind));
+    });
+    for (const { x } of list) pen.grid.mark(x - 7 * s, rows.moves - 6 * s, x + 7 * s, rows.moves + 6 * s);
+  }
 }

@@ -37,23 +37,20 @@ export function hatch(pen, x0, x1) {
 
 /** Hatching of distractions whose end is known. @param {Pen} pen */
 export function paintHatching(pen) {
-  /** @type {{x0: number, x1: number} | null} */
-  let run = null;
   /** @type {{x0: number, x1: number}[]} */
   const runs = [];
-  pen.each("distractions", () => "", (item) => {
-    const x0 = pen.scale.near(item.start);
-    const x1 = Math.max(pen.scale.near(item.end), x0 + 1);
-    if (run && x0 <= run.x1 + 0.5) run.x1 = Math.max(run.x1, x1);
-    else runs.push((run = { x0, x1 }));
-  });
+  for (const { x, x1 } of pen.groups("distractions", () => "").get("") ?? []) {
+    const run = runs[runs.length - 1];
+    if (run && x <= run.x1 + 0.5) run.x1 = Math.max(run.x1, x1);
+    else runs.push({ x0: x, x1: Math.max(x1, x + 1) });
+  }
   for (const { x0, x1 } of runs) hatch(pen, x0, x1);
 }
 
 /** @param {Pen} pen */
 export function labelDistractions(pen) {
   const { scale } = pen;
-  pen.each("distractions", () => "", (item) => labelDistraction(pen, item, scale.near(item.start), scale.near(item.end)));
+  for (const { item, x, x1 } of pen.groups("distractions", () => "").get("") ?? []) labelDistraction(pen, item, x, x1);
   for (const item of pen.scene.open) if (item.role === "distraction") labelDistraction(pen, item, scale.near(item.start), scale.right);
 }
 

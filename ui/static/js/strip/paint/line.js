@@ -2,6 +2,8 @@
 // The dog's line on the handler's leg, and the filled time out of position.
 import { errorBand, labelledAbove } from "../rows.js";
 import { cut, subtract } from "../intervals.js";
+import { trackName } from "../scene.js";
+import { filled, drawn, circle } from "./glyphs.js";
 
 /** @typedef {import("./pen.js").Pen} Pen */
 /** @typedef {import("../types.js").Interval} Interval */
@@ -42,32 +44,28 @@ function runsOf(pen, pieces, from, to) {
 /** Time out of position: filled within heel work, a broken outline where no heel work runs and it counts for nothing.
  * @param {Pen} pen */
 export function paintErrors(pen) {
-  const { ctx, rows, ink, scene } = pen;
+  const { ctx, rows, ink, scene, s } = pen;
+  const of = (/** @type {{steps: any, bands: any}} */ part) => [runsOf(pen, part.steps, pen.from, pen.to), runsOf(pen, part.bands, pen.from, pen.to)];
+  const [steps, bands] = of(scene.inside);
   ctx.fillStyle = ink.error;
-  for (const pieces of [scene.inside.steps, scene.inside.bands]) {
-    for (const r of runsOf(pen, pieces, pen.from, pen.to)) {
-      const [y0, y1] = errorBand(rows, r.kind);
-      ctx.fillRect(r.x0, y0, Math.max(r.x1 - r.x0, 1), y1 - y0);
-    }
+  for (const r of [...steps, ...bands]) {
+    const [y0, y1] = errorBand(rows, r.kind);
+    ctx.fillRect(r.x0, y0, Math.max(r.x1 - r.x0, 1), y1 - y0);
   }
-  ctx.strokeStyle = ink.ink;
-  ctx.lineWidth = 1;
-  ctx.beginPath();
-  for (const r of runsOf(pen, scene.inside.bands, pen.from, pen.to)) outlineBand(pen, r);
-  // Steps of heel work that is still open: the dog's line over them is drawn
-  // only up to the playhead, their outline always.
-  for (const r of runsOf(pen, scene.inside.steps, pen.from, pen.to)) outlineStep(pen, r);
-  ctx.stroke();
-  ctx.strokeStyle = ink.faint;
-  ctx.setLineDash([3 * pen.s, 3 * pen.s]);
-  ctx.beginPath();
-  for (const pieces of [scene.outside.steps, scene.outside.bands]) {
-    for (const r of runsOf(pen, pieces, pen.from, pen.to)) {
+  drawn(ctx, ink.ink, 1, () => {
+    for (const r of bands) outlineBand(pen, r);
+    // The dog's line goes over steps; in heel work that is still open it stops at
+    // the playhead, so there they get an outline of their own.
+    const open = scene.open.find((i) => trackName(i) === "heel");
+    for (const r of open ? steps : []) if (r.x1 > pen.scale.x(open?.start ?? 0)) outlineStep(pen, r);
+  });
+  ctx.setLineDash([3 * s, 3 * s]);
+  drawn(ctx, ink.faint, 1, () => {
+    for (const r of of(scene.outside).flat()) {
       const [y0, y1] = errorBand(rows, r.kind);
       ctx.rect(pen.sharp(r.x0), pen.sharp(y0), Math.max(r.x1 - r.x0, 1), Math.round(y1 - y0));
     }
-  }
-  ctx.stroke();
+  });
   ctx.setLineDash([]);
 }
 
@@ -105,6 +103,7 @@ export function outlineBand(pen, r) {
 
 /**
  * The dog's line over a set of time: on the leg, stepped off by ahead and behind.
+ * Intervals that leave less than a pixel between them are drawn as one.
  * @param {Pen} pen
  * @param {Interval[]} set
  * @param {number} from @param {number} to µs
@@ -112,38 +111,67 @@ export function outlineBand(pen, r) {
  * @param {import("../track.js").Track<import("../scene.js").Piece>} [steps] where it is stepped off
  */
 export function dogLine(pen, set, from, to, dotted, steps = pen.scene.steps) {
-  const { ctx, rows, scale, ink, s } = pen;
-  const leg = rows.leg;
-  ctx.strokeStyle = ink.ink;
-  ctx.lineWidth = 2.25 * s;
-  ctx.lineJoin = "miter";
-  ctx.lineCap = dotted ? "round" : "butt";
-  ctx.setLineDash(dotted ? [0.01, 4.5 * s] : []);
-  ctx.beginPath();
-  let drawnTo = -Infinity;
-  for (const [a, b] of cut(set, from, to)) {
+  const { rows, scale } = pen;
+  const nib = dotted ? dottedNib(pen, pen.ink.ink, 2.5, 4.5) : solidNib(pen);
+  for (const [a, b] of joined(cut(set, from, to), 1 / scale.perUs)) {
     const x0 = scale.near(a);
     const x1 = Math.max(scale.near(b), x0 + 0.5);
-    if (x1 - drawnTo < 0.5) continue; // lost in the pixel of the one before
-    drawnTo = x1;
-    let started = false;
-    let open = false;
+    if (dotted && x1 - x0 < 2) continue; // not even two dots: a gap
+    let x = x0;
     for (const r of runsOf(pen, steps, a, b)) {
-      const y = r.kind === "ahead" ? leg - rows.depth : leg + rows.depth;
-      if (!started) ctx.moveTo(x0, r.opens ? leg : y);
-      if (r.opens) ctx.lineTo(r.x0, leg);
-      ctx.lineTo(r.x0, y);
-      ctx.lineTo(r.x1, y);
-      if (r.closes) ctx.lineTo(r.x1, leg);
-      open = !r.closes;
-      started = true;
+      if (dotted && r.x1 - r.x0 < 3) continue; // a step too narrow for dots
+      const y = r.kind === "ahead" ? rows.leg - rows.depth : rows.leg + rows.depth;
+      if (r.x0 > x) nib.along(x, r.x0, rows.leg);
+      if (r.opens) nib.across(r.x0, rows.leg, y);
+      nib.along(r.x0, r.x1, y);
+      if (r.closes) nib.across(r.x1, rows.leg, y);
+      x = Math.max(x, r.x1);
     }
-    if (!started) ctx.moveTo(x0, leg);
-    if (!open) ctx.lineTo(x1, leg);
+    if (x1 > x) nib.along(x, x1, rows.leg);
   }
-  ctx.stroke();
-  ctx.setLineDash([]);
-  ctx.lineCap = "butt";
+}
+
+/** The set with gaps of less than `gap` closed. @param {Interval[]} set @param {number} gap @returns {Interval[]} */
+function joined(set, gap) {
+  /** @type {Interval[]} */
+  const out = [];
+  for (const [a, b] of set) {
+    const last = out[out.length - 1];
+    if (last && a - last[1] < gap) last[1] = b;
+    else out.push([a, b]);
+  }
+  return out;
+}
+
+/** Draws along and across as bars of whole device pixels: sharp, and cheap in thousands. @param {Pen} pen */
+function solidNib(pen) {
+  const { ctx, ink, dpr, s } = pen;
+  const w = Math.max(1, Math.round(2.25 * s * dpr)) / dpr;
+  const snapped = (/** @type {number} */ v) => Math.round((v - w / 2) * dpr) / dpr;
+  ctx.fillStyle = ink.ink;
+  return {
+    /** @param {number} x0 @param {number} x1 @param {number} y */
+    along: (x0, x1, y) => ctx.fillRect(snapped(x0), snapped(y), Math.max(snapped(x1) - snapped(x0), 0) + w, w),
+    /** @param {number} x @param {number} y0 @param {number} y1 */
+    across: (x, y0, y1) => ctx.fillRect(snapped(x), snapped(Math.min(y0, y1)), w, Math.abs(y1 - y0) + w),
+  };
+}
+
+/** Draws along and across in dots. @param {Pen} pen @param {string} colour @param {number} size @param {number} apart */
+function dottedNib(pen, colour, size, apart) {
+  const { s } = pen;
+  const dot = (/** @type {number} */ x, /** @type {number} */ y) =>
+    pen.stamp([{ x }], y, `dot ${colour}`, (c) => filled(c, colour, () => circle(c, 0, 0, (size / 2) * s)));
+  return {
+    /** @param {number} x0 @param {number} x1 @param {number} y */
+    along: (x0, x1, y) => {
+      for (let x = x0 + s; x < Math.max(x1, x0 + 1.1 * s); x += apart * s) dot(x, y);
+    },
+    /** @param {number} x @param {number} y0 @param {number} y1 */
+    across: (x, y0, y1) => {
+      for (let y = Math.min(y0, y1); y < Math.max(y0, y1); y += apart * s) dot(x, y);
+    },
+  };
 }
 
 /** @param {Pen} pen */
@@ -157,19 +185,8 @@ export function paintDogLine(pen) {
 /** Off task outside heel work: dots alone, where the dog's line would be.
  * @param {Pen} pen @param {Interval[]} set */
 export function dots(pen, set) {
-  const { ctx, scale, rows, ink, s } = pen;
-  ctx.strokeStyle = ink.soft;
-  ctx.lineWidth = 3 * s;
-  ctx.lineCap = "round";
-  ctx.setLineDash([0.01, 5.5 * s]);
-  ctx.beginPath();
-  for (const [a, b] of set) {
-    ctx.moveTo(scale.near(a), rows.leg);
-    ctx.lineTo(scale.near(b), rows.leg);
-  }
-  ctx.stroke();
-  ctx.setLineDash([]);
-  ctx.lineCap = "butt";
+  const nib = dottedNib(pen, pen.ink.soft, 3, 5.5);
+  for (const [a, b] of joined(set, 1 / pen.scale.perUs)) nib.along(pen.scale.near(a), pen.scale.near(b), pen.rows.leg);
 }
 
 /**
@@ -212,13 +229,13 @@ export function paintLengths(pen, derived, stale) {
   derived.lengths.each(pen.from, pen.to, (l) => {
     const x0 = scale.near(l.start);
     const x1 = scale.near(l.end);
-    if (x1 - lastX < 2) return;
+    if (x1 - lastX < 12 * pen.s) return; // no room for another one
     lastX = x1;
     const off = l.kind === "off-task";
     const above = off || labelledAbove(rows, l.kind);
     const look = { order: off ? 50 : 11, colour: off ? ink.muted : ink.correction, alpha: stale && !l.raw ? 0.4 : 1, font: off ? ink.italic : ink.label };
     const texts = [`${l.word} ${l.seconds} s`.trim(), `${l.seconds} s`, x1 - x0 > 8 ? l.seconds : ""];
-    if (l.kind === "" && x1 - x0 > 6) brace(pen, x0, x1, look.alpha);
+    if (l.kind === "" && x1 - x0 > 12) brace(pen, x0, x1, look.alpha);
     pen.offerCentred(look, off ? texts.slice(0, 1) : texts, x0, x1, above ? rows.above : rows.below);
   });
 }

@@ -4,8 +4,8 @@
 import { hatch } from "./ground.js";
 import { dogLine, openError, dots } from "./line.js";
 import { stayBar, otherLine } from "./stays.js";
-import { stem, helpBar } from "./pressure.js";
-import { signShape, contextRule } from "./signs.js";
+import { stems, helpBar } from "./pressure.js";
+import { signShapes, contextRule } from "./signs.js";
 import { openEnd } from "../boxes.js";
 import { union, subtract, intersect } from "../intervals.js";
 import { trackName, isStep } from "../scene.js";
@@ -41,9 +41,9 @@ function paintItem(pen, layer, item, x0, x1) {
     case "heel": return openHeel(pen, item, end);
     case "errors": return openError(pen, item, end);
     case "offTask": return dots(pen, subtract(subtract([[item.start, end]], pen.scene.heel), pen.scene.hidden));
-    case "pressure": return stem(pen, item, x0, x1, false);
+    case "pressure": return stems(pen, [{ item, x: x0, x1 }], false);
     case "help": return helpBar(pen, x0, x1);
-    case "signs": return pen.rows.signs ? signShape(pen, item, x1) : undefined;
+    case "signs": return pen.rows.signs ? signShapes(pen, [{ item, x: x0, x1 }]) : undefined;
     case "context": return contextRule(pen, item, x1, false);
   }
 }

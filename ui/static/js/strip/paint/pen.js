@@ -2,6 +2,7 @@
 // What every painter of the strip draws with: the canvas, the scale of time, the
 // rows, the inks, and the labels that wait for a place.
 import { textWidth } from "./ink.js";
+import { stampOf } from "./stamps.js";
 import { Occupancy, place, centred, shorten } from "../labels.js";
 
 /** @typedef {import("../types.js").Item} Item */
@@ -9,6 +10,16 @@ import { Occupancy, place, centred, shorten } from "../labels.js";
 /** @typedef {import("../rows.js").Rows} Rows */
 /** @typedef {import("../view.js").Scale} Scale */
 /** @typedef {import("../scene.js").Scene} Scene */
+
+/**
+ * An item in view with its pixels.
+ * @typedef {object} Mark
+ * @property {Item} item
+ * @property {number} x its start
+ * @property {number} x1 its end
+ * @property {number} before pixels since the start of the one before of the same look
+ * @property {number} after pixels to the start of the next one
+ */
 
 /**
  * @typedef {object} Label
@@ -19,7 +30,9 @@ import { Occupancy, place, centred, shorten } from "../labels.js";
  * @property {import("../labels.js").Place[]} places
  */
 
-const KEPT = 2000; // labels offered at most: more could never find room
+const KEPT = 1500; // labels offered at most: more could never find room
+const LEAST = 12; // pixels that the shortest word needs
+const APART = 3; // pixels between shapes that are told apart
 
 export class Pen {
   /**
@@ -62,26 +75,64 @@ export class Pen {
   }
 
   /**
-   * Calls draw(item, x) for the items of a track in view, leaving out those that
-   * start and end within a pixel of the last one of the same look: thousands on
-   * one pixel look like one.
+   * The items of a track in view, in order of start, each with its pixels, by
+   * look. Of those of one look that start and end within APART of each other only
+   * the first is kept: thousands on a few pixels look like one.
    * @param {string} name of the track
    * @param {(item: Item) => string} look
-   * @param {(item: Item, x: number) => void} draw
+   * @returns {Map<string, Mark[]>}
    */
-  each(name, look, draw) {
-    /** @type {Map<string, {x: number, x1: number}>} */
-    const drawn = new Map();
+  groups(name, look) {
+    /** @type {Map<string, Mark[]>} */
+    const groups = new Map();
+    const apart = APART * this.s;
     this.scene.tracks[name].each(this.from, this.to, (item) => {
-      const x = this.scale.x(item.start);
-      const x1 = this.scale.x(item.end);
+      const x = this.scale.near(item.start, 40);
+      const x1 = this.scale.near(item.end, 40);
       const key = look(item);
-      const last = drawn.get(key);
-      if (last && x - last.x < 1 && x1 - last.x1 < 1 && !this.selection.has(item.id)) return;
-      if (!last) drawn.set(key, { x, x1 });
-      else [last.x, last.x1] = [x, x1];
-      draw(item, x);
+      const list = groups.get(key);
+      const mark = { item, x, x1, before: Infinity, after: Infinity };
+      if (!list) return void groups.set(key, [mark]);
+      const last = list[list.length - 1];
+      if (x - last.x < apart && x1 - last.x1 < apart && !this.selection.has(item.id)) return;
+      last.after = mark.before = x - last.x;
+      list.push(mark);
     });
+    return groups;
+  }
+
+  /**
+   * Stamps one look on each mark, centred on its start and on y.
+   * @param {{x: number}[]} marks
+   * @param {number} y
+   * @param {string} look its name; equal names, equal shapes
+   * @param {(ctx: CanvasRenderingContext2D) => void} paint round 0, 0, at most 9 pixels (times s) each way
+   */
+  stamp(marks, y, look, paint) {
+    const image = stampOf(this.ink, look, 9 * this.s, this.dpr, paint);
+    const size = image.width / this.dpr;
+    const top = Math.round((y - size / 2) * this.dpr) / this.dpr;
+    for (const { x } of marks) this.ctx.drawImage(image, Math.round((x - size / 2) * this.dpr) / this.dpr, top, size, size);
+  }
+
+  /**
+   * An upright bar of whole device pixels, centred on x.
+   * @param {number} x @param {number} y0 @param {number} y1 @param {number} width
+   */
+  upright(x, y0, y1, width) {
+    const w = Math.max(1, Math.round(width * this.dpr)) / this.dpr;
+    this.ctx.fillRect(Math.round((x - w / 2) * this.dpr) / this.dpr, y0, w, y1 - y0);
+  }
+
+  /** Whether a word right of the mark, or left of it too, could find room at all. @param {Mark} mark @param {boolean} [either] */
+  roomy({ before, after }, either = false) {
+    return after > LEAST * this.s || (either && before > LEAST * this.s);
+  }
+
+  /** A mark for an open item, drawn at its start. @param {Item} item @returns {Mark} */
+  openMark(item) {
+    const x = this.scale.near(item.start);
+    return { item, x, x1: x, before: Infinity, after: Infinity };
   }
 
   /**

@@ -6,91 +6,83 @@ import * as glyph from "./glyphs.js";
 
 /** @typedef {import("./pen.js").Pen} Pen */
 /** @typedef {import("../types.js").Item} Item */
+/** @typedef {import("./pen.js").Mark} Mark */
 
 /** @param {Pen} pen */
 export function paintRewards(pen) {
-  const { ctx, rows, ink, s } = pen;
-  pen.each("rewards", (i) => (i.kind === "marker" ? "m" : ""), (item, x) => {
-    // The marker only promises; the triangle is filled when the dog gets something.
-    glyph.triangle(ctx, x, rows.rewards, 4.5 * s, ink.accent, item.kind === "marker" ? ink.paper : undefined);
-    pen.grid.mark(x - 5 * s, rows.rewards - 5 * s, x + 5 * s, rows.rewards + 5 * s);
-  });
+  const { rows, ink, s } = pen;
+  for (const [look, list] of pen.groups("rewards", (i) => (i.kind === "marker" ? "promised" : "given"))) {
+    // A marker only promises; the triangle is full when the dog gets something.
+    pen.stamp(list, rows.rewards, look, (c) => {
+      const path = () => glyph.triangle(c, 0, 0, 4.5 * s);
+      if (look === "promised") glyph.hollow(c, ink.accent, ink.paper, 1.3 * s, path);
+      else glyph.filled(c, ink.accent, path);
+    });
+    for (const { x } of list) pen.grid.mark(x - 5 * s, rows.rewards - 5 * s, x + 5 * s, rows.rewards + 5 * s);
+  }
 }
 
-/** @param {Pen} pen */
+/** Help without pressure: a dome on the ground line, with a bar as long as it went on. @param {Pen} pen */
 export function paintHelp(pen) {
-  const { ctx, rows, scale, ink, s } = pen;
-  pen.each("help", (i) => i.kind, (item, x) => {
-    if (item.end > item.start) helpBar(pen, x, scale.near(item.end));
-    glyph.dome(ctx, x, rows.ground, 5 * s, ink.help, ink.paper);
+  const { rows, ink, s } = pen;
+  const list = pen.groups("help", () => "").get("") ?? [];
+  for (const item of pen.scene.open) if (item.role === "help") list.push(pen.openMark(item));
+  for (const { x, x1 } of list) if (x1 > x) helpBar(pen, x, x1);
+  pen.stamp(list, rows.ground, "help", (c) => glyph.hollow(c, ink.help, ink.paper, 1.5 * s, () => glyph.dome(c, 0, 0, 5 * s)));
+  for (const mark of list) {
+    const { item, x } = mark;
     pen.grid.mark(x - 6 * s, rows.ground - 6 * s, x + 6 * s, rows.ground);
-    pen.offer({ order: 46, font: ink.italic, colour: ink.help }, [{ text: item.kind || item.name, x: x + 8 * s, y: rows.ground - 3 * s }]);
-  });
+    if (pen.roomy(mark)) pen.offer({ order: 46, font: ink.italic, colour: ink.help }, [{ text: item.kind || item.name, x: x + 8 * s, y: rows.ground - 3 * s }]);
+  }
 }
 
 /** @param {Pen} pen @param {number} x @param {number} x1 */
 export function helpBar({ ctx, rows, ink, s }, x, x1) {
-  ctx.strokeStyle = ink.help;
-  ctx.lineWidth = 2.5 * s;
-  ctx.beginPath();
-  ctx.moveTo(x, rows.ground - 1.5 * s);
-  ctx.lineTo(x1, rows.ground - 1.5 * s);
-  ctx.stroke();
+  ctx.fillStyle = ink.help;
+  ctx.fillRect(x, rows.ground - 3 * s, x1 - x, 3 * s);
 }
 
 /** @param {Pen} pen */
 export function paintPressure(pen) {
-  const { scale } = pen;
-  /** @type {{item: Item, x: number, x1: number}[]} */
-  const drawn = [];
-  pen.each("pressure", (i) => `${i.rank} ${i.level} ${i.taps}`, (item, x) => {
-    const x1 = item.end > item.start ? Math.max(scale.near(item.end), x + 1) : x;
-    drawn.push({ item, x, x1 });
-  });
-  for (const { item, x, x1 } of drawn) stem(pen, item, scale.near(item.start), x1, true);
+  const groups = pen.groups("pressure", (i) => `${i.rank}`);
   for (const item of pen.scene.open) {
     if (item.role !== "pressure") continue;
-    const x = scale.near(item.start);
-    stem(pen, item, x, x, true);
-    drawn.push({ item, x, x1: scale.near(pen.now) });
+    groups.set(`${item.rank}`, [...(groups.get(`${item.rank}`) ?? []), pen.openMark(item)]);
   }
-  for (const { item, x, x1 } of drawn) labelPressure(pen, item, x, Math.max(x, x1));
+  // Long stems first: the foot of a short one isn't crossed.
+  const lists = [...groups.values()].sort((a, b) => b[0].item.rank - a[0].item.rank);
+  for (const list of lists) stems(pen, list, true);
+  for (const list of lists) {
+    for (const mark of list) if (pen.roomy(mark, true)) labelPressure(pen, mark);
+  }
 }
 
 /**
- * A stem with its foot and, for held pressure, a bar at the foot.
- * @param {Pen} pen @param {Item} item @param {number} x @param {number} x1
- * @param {boolean} closed whether the bar's end is known
+ * Stems of one rank, each with its foot and, for held pressure, a bar at the foot
+ * as long as it was on.
+ * @param {Pen} pen
+ * @param {Pick<Mark, "item" | "x" | "x1">[]} list x1 = x for a moment
+ * @param {boolean} closed whether the ends of bars are known
  */
-export function stem(pen, item, x, x1, closed) {
-  const { ctx, rows, ink, s } = pen;
+export function stems(pen, list, closed) {
+  const { ctx, rows, ink, grid, s } = pen;
+  const { item } = list[0];
   const y = rungOf(pen, item);
   const colour = item.helps ? ink.help : ink.correction;
-  ctx.strokeStyle = colour;
-  ctx.lineWidth = (item.helps ? 1.5 : 2.25) * s;
-  ctx.beginPath();
-  ctx.moveTo(x, rows.ground);
-  ctx.lineTo(x, y);
-  ctx.stroke();
-  pen.grid.mark(x - 1.5 * s, rows.ground, x + 1.5 * s, y - 4 * s);
-  if (x1 > x) {
-    ctx.lineWidth = (item.helps ? 3 : 5) * s;
-    ctx.lineCap = "butt";
-    ctx.beginPath();
-    ctx.moveTo(x, y);
-    ctx.lineTo(x1, y);
-    ctx.stroke();
-    if (closed && item.helps) {
-      ctx.lineWidth = 1.5 * s;
-      ctx.beginPath();
-      ctx.moveTo(x1, y - 3 * s);
-      ctx.lineTo(x1, y + 3 * s);
-      ctx.stroke();
-    }
+  ctx.fillStyle = colour;
+  const thick = (item.helps ? 3 : 5) * s;
+  for (const { x, x1 } of list) {
+    pen.upright(x, rows.ground, y, (item.helps ? 1.5 : 2.25) * s);
+    if (x1 <= x) continue;
+    ctx.fillRect(x, y - thick / 2, x1 - x, thick);
+    if (closed && item.helps) pen.upright(x1, y - 3 * s, y + 3 * s, 1.5 * s);
   }
-  if (item.helps) glyph.disc(ctx, x, y, 4 * s, colour);
-  else glyph.square(ctx, x, y, 4 * s, colour);
-  pen.grid.mark(x - 4 * s, y - 4 * s, Math.max(x + 4 * s, x1), y + 4 * s);
+  const foot = item.helps ? "help foot" : "correction foot";
+  pen.stamp(list, y, foot, (c) => glyph.filled(c, colour, () => (item.helps ? glyph.circle : glyph.square)(c, 0, 0, 4 * s)));
+  for (const { x, x1 } of list) {
+    grid.mark(x - 1.5 * s, rows.ground, x + 1.5 * s, y - 4 * s);
+    grid.mark(x - 4 * s, y - 4 * s, Math.max(x + 4 * s, x1), y + 4 * s);
+  }
 }
 
 /** @param {Pen} pen @param {Item} item */
@@ -98,10 +90,11 @@ const rungOf = ({ rows }, item) => rows.rungs[Math.min(item.rank, rows.rungs.len
 
 /**
  * Channel, level and taps at the foot; the level is kept longest.
- * @param {Pen} pen @param {Item} item @param {number} x @param {number} x1
+ * @param {Pen} pen @param {Mark} mark
  */
-function labelPressure(pen, item, x, x1) {
+function labelPressure(pen, { item, x, x1: known }) {
   const { ink, s } = pen;
+  const x1 = item.open ? Math.max(pen.scale.near(pen.now), x) : known;
   const y = rungOf(pen, item) + 4 * s;
   const level = Number.isNaN(item.level) ? "" : String(item.level);
   const taps = item.taps > 1 ? `×${item.taps}` : "";

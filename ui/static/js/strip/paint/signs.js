@@ -9,47 +9,50 @@ import { trackName } from "../scene.js";
 /** @param {Pen} pen */
 export function paintSigns(pen) {
   if (!pen.rows.signs) return;
-  const draw = (/** @type {Item} */ item, /** @type {number} */ x1) => {
-    signShape(pen, item, x1);
-    labelSign(pen, item, x1);
-  };
-  pen.each("signs", (i) => i.role, (item) => draw(item, pen.scale.near(item.end)));
-  for (const item of pen.scene.open) if (trackName(item) === "signs") draw(item, pen.scale.near(item.start));
-}
-
-/** @param {Pen} pen @param {Item} item @param {number} x1 the end of a span */
-export function signShape(pen, item, x1) {
-  const { ctx, rows, scale, ink, s } = pen;
-  const x = scale.near(item.start);
-  const y = rows.signs;
-  const long = x1 > x + 12 * s;
-  if (item.role === "stress") glyph.zigzag(ctx, long ? x : x - 6 * s, long ? x1 : x + 6 * s, y, 5 * s, ink.correction);
-  else if (item.role === "offered") glyph.smile(ctx, x, y, 5 * s, ink.accent);
-  else glyph.flag(ctx, x, y, 5 * s, ink.soft);
-  if (item.role === "remark" && x1 > x) {
-    ctx.strokeStyle = ink.soft;
-    ctx.lineWidth = 1;
-    ctx.beginPath();
-    ctx.moveTo(x, pen.sharp(y + 6.5 * s));
-    ctx.lineTo(x1, pen.sharp(y + 6.5 * s));
-    ctx.stroke();
+  const groups = pen.groups("signs", (i) => i.role);
+  for (const item of pen.scene.open) {
+    if (trackName(item) !== "signs") continue;
+    groups.set(item.role, [...(groups.get(item.role) ?? []), pen.openMark(item)]);
+  }
+  for (const list of groups.values()) {
+    signShapes(pen, list);
+    for (const mark of list) labelSign(pen, mark);
   }
 }
 
-/** @param {Pen} pen @param {Item} item @param {number} x1 */
-function labelSign(pen, item, x1) {
+/** Signs of one role; x1 is the end of a span. @param {Pen} pen @param {{item: Item, x: number, x1: number}[]} list */
+export function signShapes(pen, list) {
+  const { ctx, rows, ink, s } = pen;
+  const { role } = list[0].item;
+  const y = rows.signs;
+  if (role === "stress") {
+    const long = list.filter(({ x, x1 }) => x1 > x + 12 * s);
+    glyph.drawn(ctx, ink.correction, 1.6 * s, () => long.forEach(({ x, x1 }) => glyph.zigzag(ctx, x, x1, y, 5 * s)));
+    pen.stamp(list.filter((m) => !long.includes(m)), y, role, (c) => glyph.drawn(c, ink.correction, 1.6 * s, () => glyph.zigzag(c, -6 * s, 6 * s, 0, 5 * s)));
+  } else if (role === "offered") {
+    pen.stamp(list, y, role, (c) => glyph.drawn(c, ink.accent, 1.8 * s, () => glyph.smile(c, 0, 0, 5 * s)));
+  } else {
+    ctx.fillStyle = ink.soft;
+    for (const { x, x1 } of list) if (x1 > x) ctx.fillRect(x, y + 6 * s, x1 - x, Math.max(1, s));
+    pen.stamp(list, y, "remark", (c) => glyph.drawn(c, ink.soft, 1.2 * s, () => glyph.flag(c, 0, 0, 5 * s)));
+  }
+}
+
+/** @param {Pen} pen @param {import("./pen.js").Mark} mark */
+function labelSign(pen, mark) {
   const { rows, scale, ink, s } = pen;
-  const x = scale.near(item.start);
+  const { item, x, x1 } = mark;
   const y = rows.signs;
   const stress = item.role === "stress";
   const after = stress && x1 > x + 12 * s ? x1 : x;
   pen.grid.mark(x - 6 * s, y - 5 * s, after + 6 * s, y + 5 * s);
+  if (!pen.roomy(mark, true)) return;
   const text = item.role === "remark" ? item.note || item.name : item.kind || item.name;
   const colour = stress ? ink.correction : item.role === "offered" ? ink.accent : ink.soft;
   const most = Math.min(scale.right - after - 9 * s, 260 * s);
   pen.offer({ order: stress ? 14 : 47, font: ink.italic, colour },
     [
-      { text: pen.fit(ink.italic, text, most) === text ? text : "", x: after + 9 * s, y: y + 4 * s },
+      { text: pen.width(ink.italic, text) <= most ? text : "", x: after + 9 * s, y: y + 4 * s },
       { text: pen.fit(ink.italic, text, 260 * s), x: x - 9 * s, y: y + 4 * s, align: "right" },
       ...[1, 0.6, 0.35].map((part) => ({ text: pen.fit(ink.italic, text, most * part), x: after + 9 * s, y: y + 4 * s })),
     ]);
@@ -57,11 +60,12 @@ function labelSign(pen, item, x1) {
 
 /** Line and handler: the words, and after them a rule to the end of the span. @param {Pen} pen */
 export function paintContext(pen) {
-  pen.each("context", (i) => i.lane, (item) => {
-    const x1 = pen.scale.near(item.end);
-    contextRule(pen, item, x1, true);
-    contextWords(pen, item, x1);
-  });
+  for (const list of pen.groups("context", (i) => i.lane).values()) {
+    for (const { item, x1 } of list) {
+      contextRule(pen, item, x1, true);
+      contextWords(pen, item, x1);
+    }
+  }
   for (const item of pen.scene.open) if (trackName(item) === "context") contextWords(pen, item, pen.scale.right);
 }
 

@@ -8,12 +8,10 @@ import { trackName } from "../scene.js";
 
 /** @param {Pen} pen */
 export function paintStays(pen) {
-  pen.each("stays", () => "", (item) => {
-    const x0 = pen.scale.near(item.start);
-    const x1 = Math.max(pen.scale.near(item.end), x0 + 1);
-    stayBar(pen, item, x0, x1, true);
-    labelStay(pen, item, x0, x1, secondsLabel(item.end - item.start) + " s");
-  });
+  for (const { item, x, x1 } of pen.groups("stays", () => "").get("") ?? []) {
+    stayBar(pen, item, x, Math.max(x1, x + 1), true);
+    labelStay(pen, item, x, x1, secondsLabel(item.end - item.start) + " s");
+  }
   for (const item of pen.scene.open) {
     if (trackName(item) === "stays") labelStay(pen, item, pen.scale.near(item.start), pen.scale.right, "");
   }
@@ -85,13 +83,12 @@ export function stayBar(pen, item, x0, x1, closed) {
 /** Breaks outside any stay are outlined only; all are named. @param {Pen} pen */
 export function paintBreaks(pen) {
   const { ctx, rows, scale, ink, s } = pen;
-  pen.each("breaks", () => "", (item, x) => {
+  for (const { item, x, x1 } of pen.groups("breaks", () => "").get("") ?? []) {
     let inStay = false;
     pen.scene.tracks.stays.each(item.start, item.start, (i) => {
       if (item.start < i.end) inStay = true;
     });
     for (const i of pen.scene.open) if (trackName(i) === "stays" && i.start <= item.start) inStay = true;
-    const x1 = scale.near(item.end);
     if (!inStay) {
       ctx.strokeStyle = ink.faint;
       ctx.lineWidth = 1;
@@ -102,7 +99,7 @@ export function paintBreaks(pen) {
     const word = item.kind || item.name;
     const length = item.end > item.start ? secondsLabel(item.end - item.start) + " s" : "";
     pen.offerCentred({ order: 10, colour: ink.correction }, [`${word} ${length}`.trim(), length], x, x1, rows.above);
-  });
+  }
   for (const item of pen.scene.open) {
     if (item.role === "break") pen.offer({ order: 10, colour: ink.correction }, [{ text: item.kind || item.name, x: scale.near(item.start), y: rows.above }]);
   }
@@ -110,11 +107,10 @@ export function paintBreaks(pen) {
 
 /** Recall as an arrow to the leg, free time dotted, anything else a thin line. @param {Pen} pen */
 export function paintOthers(pen) {
-  pen.each("others", (i) => i.kind, (item) => {
-    const [x0, x1] = [pen.scale.near(item.start), pen.scale.near(item.end)];
-    otherLine(pen, item, x0, x1, true);
-    labelOther(pen, item, x0, x1);
-  });
+  for (const { item, x, x1 } of pen.groups("others", () => "").get("") ?? []) {
+    otherLine(pen, item, x, x1, true);
+    labelOther(pen, item, x, x1);
+  }
   for (const item of pen.scene.open) {
     if (trackName(item) === "others") labelOther(pen, item, pen.scale.near(item.start), pen.scale.right);
   }
