@@ -49,6 +49,7 @@ func TestLook(t *testing.T) {
 		{name: "hidden-1280", words: "hidden", width: 1280},
 		{name: "zoom-1280", words: "zoom+selected", width: 1280, scale: 2},
 		{name: "all-1280", words: "all", width: 1280, scale: 2},
+		{name: "busy-1280", words: "busy", width: 1280},
 		{name: "close-1280", words: "close", width: 1280},
 	} {
 		if p.scale == 0 {

@@ -4,6 +4,7 @@
 // live, zoom, selected, part, busy, plain.
 import { Strip } from "/assets/js/strip/strip.js";
 import { clip, frames, events, measures, window64 } from "./sample.js";
+import { busyEvents } from "./busy.js";
 
 const words = new Set(location.hash.slice(1).split("+"));
 const book = await (await fetch("/jstest/book.json")).json();
@@ -32,6 +33,12 @@ strip.setClip({ ...clip, frames, side: words.has("right") ? "right" : "left" });
 strip.setEvents(shown, { window: words.has("part") || words.has("live") ? { start_us: 3e6, end_us: words.has("live") ? 17.8e6 : 50e6 } : window64 });
 if (!words.has("plain") && !words.has("empty") && !words.has("live") && !words.has("all")) strip.setMeasures(measures, { stale: words.has("stale") });
 strip.setTime(words.has("live") ? 17.8e6 : 35.604e6);
+if (words.has("busy")) {
+  strip.setClip({ start_us: 0, duration_us: 3600e6 });
+  strip.setEvents(busyEvents(20000, 3600), { window: { start_us: 0, end_us: 3600e6 } });
+  strip.setMeasures(null);
+  strip.fit();
+}
 if (words.has("selected")) strip.setSelection(new Set(["e010", "e012", "e029"]));
 if (words.has("zoom")) strip.showRange(14.5e6, 24.5e6);
 if (words.has("close")) strip.showRange(17.0e6, 18.9e6);

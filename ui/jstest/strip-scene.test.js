@@ -108,6 +108,9 @@ test("the strip in words", () => {
   equal(summarize("Strip", s, { from: 0, to: 64e6 }, { from: 0, to: 59.96e6 }), "Strip, 1:04 long: 2 errors, 1 cue. In view 0:00.0 to 1:00.0.");
   equal(summarize("Strip", scene(), clip, clip), "Strip, 0:00 long: nothing coded yet. In view 0:00.0 to 0:00.0.");
   equal(listed(s, { from: 35, to: 45 }).items.map((i) => i.start), [30], "in view");
+  const many = scene(...Array.from({ length: 201 }, (_, i) => e("q", i)));
+  const { items, all } = listed(many, { from: 0, to: 300 });
+  equal([items.length, all], [200, 201], "of very many only the first");
 });
 
 test("a place is a stay, a kind given on the event decides", () => {

@@ -1,7 +1,7 @@
 // @ts-check
 // The strip in a page: what it asks for when it is used, and what its canvas
 // shows. The plot is 1,000 px wide from x = 112, one second is 10 px wide.
-import { test, equal, near, ok } from "./assert.js";
+import { test, equal, near, ok, nextFrame } from "./assert.js";
 import { Strip } from "/assets/js/strip/strip.js";
 import { readInk } from "/assets/js/strip/paint/ink.js";
 import { events as sample, frames as sampleFrames, measures, window64 } from "./sample.js";
@@ -114,6 +114,27 @@ test("an edge is dragged from frame to frame, and only the end of the drag is do
   equal(asked.map(([, d]) => [d.end_us, d.done]), [[20.1e6, false], [20.1e6, true]], "past the start: one frame is left");
 });
 
+test("what was dragged stays until the reading follows, and goes back if it doesn't", async () => {
+  const ahead = event("ahead", 20, 24);
+  const { strip, press, pointer, x, rows } = make([event("ex-heel", 10, 60), ahead]);
+  strip.setSelection([ahead.id]);
+  const drag = () => {
+    press(x(24), rows.leg - 10);
+    pointer("pointermove", x(30), rows.leg - 10);
+    pointer("pointerup", x(30), rows.leg - 10);
+    strip.paint();
+    equal(strip.scene.byId.get(ahead.id)?.end, 30e6, "end after the drag");
+  };
+  drag();
+  await nextFrame();
+  await nextFrame();
+  equal(strip.scene.byId.get(ahead.id)?.end, 24e6, "refused: end two frames later");
+  drag();
+  strip.setEvents([event("ex-heel", 10, 60), { ...ahead, end_us: 31e6 }]);
+  strip.paint();
+  equal(strip.scene.byId.get(ahead.id)?.end, 31e6, "the reading's own end");
+});
+
 test("Escape gives up a drag and goes no further", () => {
   const sit = event("sit", 20);
   const { strip, asked, press, pointer, x, rows } = make([sit]);
@@ -191,6 +212,18 @@ test("a playhead that runs out of view is followed", () => {
   strip.showRange(45e6, 55e6);
   strip.setTime(56e6);
   equal(strip.view, { from_us: 55e6, to_us: 65e6 });
+});
+
+test("under a pressed pointer the view stays", () => {
+  const { strip, asked, press, pointer, rows } = make([]);
+  strip.showRange(45e6, 55e6);
+  asked.length = 0;
+  press(600, rows.cue);
+  pointer("pointermove", 5000, rows.cue);
+  near(asked[asked.length - 1][1].us, 55e6, 1, "seek at the end of the view");
+  strip.setTime(56e6);
+  equal(strip.view, { from_us: 45e6, to_us: 55e6 });
+  pointer("pointerup", 5000, rows.cue);
 });
 
 test("the filled area is time out of position within heel work, and nothing else", () => {

@@ -19,7 +19,7 @@ export function hostOf(strip) {
   const inPlot = (/** @type {number} */ x, /** @type {number} */ y) => x >= strip.rows.left - 6 && y > strip.rows.overview * 2;
   return {
     root: strip.root,
-    us: (x) => inClip(strip.scale.us(x)),
+    us: (x) => inClip(strip.scale.us(Math.min(Math.max(x, strip.scale.left), strip.scale.right))),
     hit: (x, y, slop) => (inPlot(x, y) ? itemAt(x, y, slop)?.id ?? null : null),
     grip: (x, y, slop) => (inPlot(x, y) ? grip(selected(), x, y, slop, on()) : null),
     onOverview: (x, y) => y <= strip.rows.overview * 2 + 2 && x >= strip.rows.left && !isWhole(strip.shown, strip.clip),

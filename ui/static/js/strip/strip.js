@@ -47,7 +47,7 @@ export class Strip {
     /** @type {View} */
     this.shown = { from: 0, to: 1 };
     this.now = NaN;
-    /** @type {{grip: Grip, limits: [number, number], at: {start_us: number, end_us: number | null}} | null} */
+    /** @type {{grip: Grip, limits: [number, number], at: {start_us: number, end_us: number | null}, over: boolean} | null} */
     this.drag = null;
     this.dirty = { layout: true, scene: true, main: true, under: true, list: true };
     this.asked = 0;
@@ -105,6 +105,7 @@ export class Strip {
   setEvents(events, { window = this.window } = {}) {
     this.events = events;
     this.window = window;
+    if (this.drag?.over) this.drag = null;
     this.touch("scene");
   }
 
@@ -127,7 +128,8 @@ export class Strip {
   setTime(us) {
     const before = this.now;
     this.now = us;
-    if (!Number.isNaN(before)) {
+    // Under a finger nothing may move by itself.
+    if (!Number.isNaN(before) && this.gestures.mode === "none") {
       const view = followView(this.shown, this.clip, before, us);
       if (view !== this.shown) this.setView(view);
     }
@@ -263,13 +265,13 @@ export class Strip {
   /** The drag of an edge as the strip shows it until the reading follows.
    * @param {Grip} taken */
   edgeStart(taken) {
-    this.drag = { grip: taken, limits: edgeLimits(taken.item, taken.edge, this.scene.byId.values(), this.clip), at: kept(taken) };
+    this.drag = { grip: taken, limits: edgeLimits(taken.item, taken.edge, this.scene.byId.values(), this.clip), at: kept(taken), over: false };
   }
 
   /** @param {number} us where the edge is wanted */
   edgeMove(us) {
     const { drag } = this;
-    if (!drag) return;
+    if (!drag || drag.over) return;
     const at = dragged(drag.grip.item, drag.grip.edge, us, drag.limits, this.frames);
     if (at.start_us === drag.at.start_us && at.end_us === drag.at.end_us) return;
     drag.at = at;
@@ -280,13 +282,24 @@ export class Strip {
   /** @param {"done" | "cancelled"} how */
   edgeEnd(how) {
     const { drag } = this;
-    if (!drag) return;
-    this.drag = null;
-    this.touch("scene");
+    if (!drag || drag.over) return;
     const was = kept(drag.grip);
     const moved = drag.at.start_us !== was.start_us || drag.at.end_us !== was.end_us;
-    if (how === "done" && moved) this.sendEdge(drag.grip, drag.at, { done: true });
-    else if (moved) this.sendEdge(drag.grip, was, { done: false, cancelled: true });
+    if (how === "cancelled" || !moved) {
+      this.drag = null;
+      this.touch("scene");
+      if (moved) this.sendEdge(drag.grip, was, { done: false, cancelled: true });
+      return;
+    }
+    // What was dragged stays where it is until the reading follows; if it doesn't
+    // within two frames, the wish was refused.
+    drag.over = true;
+    this.sendEdge(drag.grip, drag.at, { done: true });
+    requestAnimationFrame(() => requestAnimationFrame(() => {
+      if (this.drag !== drag) return;
+      this.drag = null;
+      this.touch("scene");
+    }));
   }
 
   /** @param {Grip} taken @param {{start_us: number, end_us: number | null}} at @param {{done: boolean, cancelled?: boolean}} how */

@@ -111,7 +111,7 @@ export function outlineBand(pen, r) {
  * @param {import("../track.js").Track<import("../scene.js").Piece>} [steps] where it is stepped off
  */
 export function dogLine(pen, set, from, to, dotted, steps = pen.scene.steps) {
-  const { rows, scale } = pen;
+  const { rows, scale, s } = pen;
   const nib = dotted ? dottedNib(pen, pen.ink.ink, 2.5, 4.5) : solidNib(pen);
   for (const [a, b] of joined(cut(set, from, to), 1 / scale.perUs)) {
     const x0 = scale.near(a);
@@ -119,12 +119,14 @@ export function dogLine(pen, set, from, to, dotted, steps = pen.scene.steps) {
     if (dotted && x1 - x0 < 2) continue; // not even two dots: a gap
     let x = x0;
     for (const r of runsOf(pen, steps, a, b)) {
-      if (dotted && r.x1 - r.x0 < 3) continue; // a step too narrow for dots
+      // Sides of a narrow step would cover its filling, which is what counts.
+      const narrow = r.x1 - r.x0 < 4 * s;
+      if (dotted && narrow) continue;
       const y = r.kind === "ahead" ? rows.leg - rows.depth : rows.leg + rows.depth;
       if (r.x0 > x) nib.along(x, r.x0, rows.leg);
-      if (r.opens) nib.across(r.x0, rows.leg, y);
+      if (r.opens && !narrow) nib.across(r.x0, rows.leg, y);
       nib.along(r.x0, r.x1, y);
-      if (r.closes) nib.across(r.x1, rows.leg, y);
+      if (r.closes && !narrow) nib.across(r.x1, rows.leg, y);
       x = Math.max(x, r.x1);
     }
     if (x1 > x) nib.along(x, x1, rows.leg);
