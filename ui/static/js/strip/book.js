@@ -10,6 +10,8 @@
 export class Book {
   /** @param {any} json a codebook as in a reading file; null gives an empty book */
   constructor(json) {
+    /** @type {string[]} */
+    this.lanes = (json?.lanes ?? []).map((/** @type {any} */ lane) => String(lane.name));
     this.helpRank = json?.help_rank ?? 0;
     /** @type {Map<string, number>} */
     this.ranks = new Map();

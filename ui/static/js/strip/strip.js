@@ -3,7 +3,7 @@
 // asks for changes by events on its root (types.js); it never changes a reading.
 import { EDGE, VIEW } from "./types.js";
 import { Book } from "./book.js";
-import { buildScene } from "./scene.js";
+import { buildScene, trackName } from "./scene.js";
 import { derive } from "./derived.js";
 import { layoutRows } from "./rows.js";
 import { Scale, clampView, zoomView, panView, followView, isWhole } from "./view.js";
@@ -49,7 +49,7 @@ export class Strip {
     this.now = NaN;
     /** @type {{grip: Grip, limits: [number, number], at: {start_us: number, end_us: number | null}, over: boolean} | null} */
     this.drag = null;
-    this.dirty = { layout: true, scene: true, main: true, under: true, list: true };
+    this.dirty = { ink: true, layout: true, scene: true, main: true, under: true, list: true };
     this.asked = 0;
     this.listTimer = 0;
 
@@ -68,10 +68,10 @@ export class Strip {
     this.ends = new AbortController();
     const { signal } = this.ends;
     this.gestures = new Gestures(hostOf(this), signal);
-    this.sizes = new ResizeObserver(() => this.touch("layout"));
+    this.sizes = new ResizeObserver(() => this.touch("ink", "layout"));
     this.sizes.observe(root);
-    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.touch("layout"), { signal });
-    window.addEventListener("resize", () => this.touch("layout"), { signal }); // zooming the page changes the pixel ratio
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.touch("ink", "layout"), { signal });
+    window.addEventListener("resize", () => this.touch("ink", "layout"), { signal }); // zooming the page changes the pixel ratio
     this.touch("layout");
   }
 
@@ -197,7 +197,7 @@ export class Strip {
 
   // From here on: drawing, at most once for each frame of the screen.
 
-  /** @param {("layout" | "scene" | "main" | "under")[]} what is out of date */
+  /** @param {("ink" | "layout" | "scene" | "main" | "under")[]} what is out of date */
   touch(...what) {
     for (const w of what) this.dirty[w] = true;
     if (what.some((w) => w !== "under")) this.dirty.main = this.dirty.list = true;
@@ -210,7 +210,9 @@ export class Strip {
   }
 
   layout() {
-    const context = [...new Set([...this.scene.byId.values()].filter((i) => i.role === "line" || i.role === "handler").map((i) => i.lane))];
+    const { tracks, open } = this.scene;
+    const used = new Set([...tracks.context.items, ...open.filter((i) => trackName(i) === "context")].map((i) => i.lane));
+    const context = this.book.lanes.filter((lane) => used.has(lane));
     const signs = ["stress", "offered", "remark"].some((role) => this.book.has(role));
     const width = Math.max(this.root.clientWidth, 200);
     return layoutRows({ width, scale: this.ink.scale, rankMax: this.book.rankMax, side: this.side, signs, context });
@@ -230,8 +232,8 @@ export class Strip {
     this.asked = 0;
     this.freshScene();
     if (this.dirty.layout) {
-      this.dirty.layout = false;
-      this.ink = readInk(this.root);
+      if (this.dirty.ink) this.ink = readInk(this.root);
+      this.dirty.ink = this.dirty.layout = false;
       this.rows = this.layout();
       this.layers.resize(this.rows, devicePixelRatio || 1, this.ink.accent);
       this.scale = this.makeScale();

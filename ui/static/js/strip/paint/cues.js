@@ -47,15 +47,19 @@ export function paintCues(pen) {
     else if (look === "name") ticks(list, 3.5, ink.soft);
     else ticks(list, 6.5, ink.ink);
     const words = look === "cue" ? { order: 5, font: ink.name, colour: ink.ink } : { order: 25, font: ink.italic, colour: ink.soft };
-    for (const mark of list) if (pen.roomy(mark)) pen.offer(words, [{ text: mark.item.name, x: mark.x - 1 * s, y: rows.cueLabel }]);
+    for (const mark of list) if (pen.roomy(mark, true)) pen.offer(words, named(pen, mark));
   }
   const halts = pen.groups("moves", (i) => (i.role === "halt" && i.command ? "halt" : "")).get("halt") ?? [];
   ticks(halts, 6.5, ink.soft);
   for (const mark of halts) {
-    if (pen.roomy(mark)) pen.offer({ order: 6, font: ink.italic, colour: ink.soft }, [{ text: mark.item.name, x: mark.x - 1 * s, y: rows.cueLabel }]);
+    if (pen.roomy(mark, true)) pen.offer({ order: 6, font: ink.italic, colour: ink.soft }, named(pen, mark));
   }
   paintAnswers(pen);
 }
+
+/** The name over its tick, to the right or, at the end of the plot, to the left.
+ * @param {Pen} pen @param {import("./pen.js").Mark} mark @returns {{text: string, x: number, y: number, align?: "right"}[]} */
+const named = ({ rows, s }, { item, x }) => [{ text: item.name, x: x - s, y: rows.cueLabel }, { text: item.name, x: x + s, y: rows.cueLabel, align: "right" }];
 
 /** Did: full circle. No answer: ring. Something else: diamond. Heard: ear. @param {Pen} pen */
 function paintAnswers(pen) {
