@@ -1,0 +1,88 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"runtime"
+
+	"afterwalk/internal/library"
+	"afterwalk/server"
+	"afterwalk/ui"
+
+	"github.com/spf13/cobra"
+)
+
+type serveFlags struct {
+	*common
+	addr      string
+	noBrowser bool
+	dev       bool
+}
+
+func (f *serveFlags) register(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.addr, "addr", "", "address on this computer, such as 127.0.0.1:7171 (default: the one used last)")
+	cmd.Flags().BoolVar(&f.noBrowser, "no-browser", false, "print the address, open no browser")
+	cmd.Flags().BoolVar(&f.dev, "dev", false, "read pages and scripts from ./ui instead of the program")
+	cmd.Flag("dev").Hidden = true
+}
+
+func runServe(cmd *cobra.Command, f serveFlags) error {
+	lib, err := f.open(cmd.Context(), write, cmd.ErrOrStderr())
+	if err != nil {
+		return err
+	}
+	return serve(cmd, f, lib)
+}
+
+// serve serves an open library until the command is interrupted, then closes it.
+func serve(cmd *cobra.Command, f serveFlags, lib *library.Library) (err error) {
+	ctx := cmd.Context()
+	defer func() {
+		if e := lib.Close(); err == nil {
+			err = e
+		}
+	}()
+	token, err := server.LoadToken(lib.Dir())
+	if err != nil {
+		return err
+	}
+	files := ui.Files()
+	if f.dev {
+		files = os.DirFS("ui")
+	}
+	s, err := server.New(server.Config{
+		Library: lib, UI: files, Log: f.log(cmd.ErrOrStderr()), Addr: f.addr, Token: token, Dev: f.dev,
+	})
+	if err != nil {
+		return err
+	}
+	if err := s.Listen(ctx); err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.OutOrStdout(), "Library: %s\nOpen:    %s\nCtrl-C stops it; everything is saved as you go.\n", lib.Dir(), s.StartURL())
+	if !f.noBrowser {
+		if err := openBrowser(ctx, s.StartURL()); err != nil {
+			fmt.Fprintln(cmd.OutOrStdout(), "No browser could be opened; open the address yourself.")
+		}
+	}
+	return s.Serve(ctx)
+}
+
+// openBrowser opens url in the user's browser and doesn't wait for it.
+func openBrowser(ctx context.Context, url string) error {
+	args := []string{"xdg-open", url}
+	switch runtime.GOOS {
+	case "windows":
+		args = []string{"rundll32", "url.dll,FileProtocolHandler", url}
+	case "darwin":
+		args = []string{"open", url}
+	}
+	cmd := exec.CommandContext(context.WithoutCancel(ctx), args[0], args[1:]...)
+	if err := cmd.Start(); err != nil {
+		return err
+	}
+	go func() { _ = cmd.Wait() }() // reaps it; how it ends is the browser's matter
+	return nil
+}
