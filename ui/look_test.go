@@ -68,7 +68,7 @@ func TestLook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		drawn := `window.strip && new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`
+		drawn := `window.picture && new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`
 		if _, err := chromedp.Run(ctx, chromedp.Poll[bool](drawn)); err != nil {
 			t.Fatal(err)
 		}

@@ -55,7 +55,7 @@ root.addEventListener("strip-edge", (e) => {
   strip.setEvents(shown);
   strip.setMeasures(measures, { stale: true });
 });
-Object.assign(window, { strip });
+Object.assign(window, { picture: strip }); // "strip" is the element itself
 
 /** One of each shape. */
 function everything() {
