@@ -72,12 +72,14 @@ func (s *session) turns(h *Heel) {
 //	kept     else, and [t, t+w) is heel work that was seen, and no bout starts in it
 //	unknown  else
 //
+// A bout that starts in it without onset starts at the end of hidden time, so that
+// not all of it was seen.
+//
 // The recovery of a lost one runs from t to the end of the first such bout,
 // censored if that is open.
 func (c *clip) turn(t annotate.Micros) (turnOutcome, length) {
 	reach := annotate.Span{Start: t, End: t + c.rules.Turn}
 	i := sort.Search(len(c.errors), func(i int) bool { return c.errors[i].span.End > t })
-	started := false
 	for ; i < len(c.errors) && c.errors[i].span.Start < reach.End; i++ {
 		b := c.errors[i]
 		if b.span.Start <= t {
@@ -86,9 +88,8 @@ func (c *clip) turn(t annotate.Micros) (turnOutcome, length) {
 		if b.onset {
 			return turnLost, length{0, b.span.End - t, !b.open}
 		}
-		started = true
 	}
-	if !started && c.heelSeen.Covers(reach) {
+	if c.heelSeen.Covers(reach) {
 		return turnKept, length{}
 	}
 	return turnUnknown, length{}
