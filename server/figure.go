@@ -65,6 +65,7 @@ func figures(dog store.Dog, counted []library.Counted, book *annotate.Codebook) 
 	for _, s := range series {
 		f := figure{Name: s.name, Heading: s.heading, Says: s.says, Cautions: s.cautions}
 		c, gaps := drawn(s.name, dog, sessions, book)
+		c.Title, c.Name = "", c.Title // the page has a heading
 		f.Alt, f.Table, f.Gaps = c.Alt(), c.Table(), gaps
 		var b bytes.Buffer
 		if err := c.SVG(&b); err != nil {

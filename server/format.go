@@ -18,7 +18,6 @@ var pageFuncs = template.FuncMap{
 	"length": length,
 	"count":  count,
 	"clip":   clipName,
-	"size":   sizeLabel,
 }
 
 // day writes a date as people say it: Sat 9 May 2026.
@@ -57,14 +56,3 @@ func count(n int, one, many string) string {
 
 // clipName returns the base name of a clip's file.
 func clipName(f store.Footage) string { return path.Base(f.Path) }
-
-// sizeLabel writes a size in bytes for people: 196 MB.
-func sizeLabel(n int64) string {
-	switch {
-	case n >= 1e9:
-		return fmt.Sprintf("%.1f GB", float64(n)/1e9)
-	case n >= 1e6:
-		return fmt.Sprintf("%.0f MB", float64(n)/1e6)
-	}
-	return fmt.Sprintf("%.0f kB", math.Ceil(float64(n)/1e3))
-}

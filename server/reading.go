@@ -35,6 +35,7 @@ type clipReply struct {
 	Variable   bool            `json:"variable"`
 	NeedsProxy string          `json:"needs_proxy"`
 	HasAudio   bool            `json:"has_audio"`
+	Silent     string          `json:"silent"` // why its sound can't be heard in a browser, "" if it can
 	Session    sessionReply    `json:"session"`
 	Position   int             `json:"position"` // within the session, from 1
 	Of         int             `json:"of"`
@@ -95,7 +96,7 @@ func (s *Server) clipOf(ctx context.Context, readingID string) (clipReply, error
 	out := clipReply{
 		ID: clip.ID, Name: clipName(f), Media: "/media/" + clip.ID, Frames: "/api/clips/" + clip.ID + "/frames",
 		DurationUS: f.Duration, StartUS: f.Start, FrameRate: f.FrameRate, Variable: f.Variable,
-		NeedsProxy: f.NeedsProxy, HasAudio: f.Audio != "",
+		NeedsProxy: f.NeedsProxy, HasAudio: f.Audio != "", Silent: f.Silent,
 		Session: sessionReply{ID: clip.SessionID, Title: title}, Of: len(clips),
 		Dog: dogReply{ID: dog.ID, Name: dog.Name, Side: dog.Side},
 	}

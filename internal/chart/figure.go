@@ -9,6 +9,7 @@ import (
 // Figure describes one figure: values over dates.
 type Figure struct {
 	Title  string
+	Name   string // what it is called where no Title is drawn, for who can't see it
 	Desc   string // what is shown, a sentence or two for who can't see it
 	YLabel string // what the values are and their unit
 
@@ -135,8 +136,10 @@ func (f Figure) size() (width, height int) {
 
 // name returns what the figure is called, never "".
 func (f Figure) name() string {
-	if title := clean(f.Title); title != "" {
-		return title
+	for _, name := range []string{f.Title, f.Name} {
+		if name = clean(name); name != "" {
+			return name
+		}
 	}
 	return "Figure"
 }

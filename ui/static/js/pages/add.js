@@ -4,7 +4,7 @@
 import { el, pageData } from "../shared/dom.js";
 import { ask, Wrong } from "./ask.js";
 import { Chooser } from "./chooser.js";
-import { ended, JobRow } from "./job.js";
+import { ended, JobRow, newer } from "./job.js";
 import { follow } from "./stream.js";
 
 /** @param {string} id */
@@ -86,6 +86,7 @@ const rows = new Map();
 /** @param {import("./job.js").Job} job */
 function show(job) {
   const before = rows.get(job.id)?.job;
+  if (!newer(before, job)) return;
   if (before && before.state !== job.state && ended(job)) byID("told").textContent = `${job.title}: ${job.state}. ${job.message}`;
   const row = rows.get(job.id);
   if (row) {
@@ -107,6 +108,7 @@ async function refresh() {
 
 const page = new AbortController();
 addEventListener("pagehide", () => page.abort());
+addEventListener("pageshow", (e) => e.persisted && location.reload()); // come back to: things went on meanwhile
 follow((n) => {
   if (n.kind === "job") show(n.data);
   else if (n.kind === "open") refresh().catch(() => {}); // the stream tries again by itself

@@ -20,6 +20,14 @@ import { ask, Wrong } from "./ask.js";
 /** @param {Job} job */
 export const ended = (job) => job.state === "done" || job.state === "failed" || job.state === "stopped";
 
+/**
+ * Whether `job` may take the place of what was known. A list that was asked for
+ * earlier may come later than a notice: what has ended doesn't begin again.
+ * @param {Job | undefined} known
+ * @param {Job} job
+ */
+export const newer = (known, job) => !(known && ended(known) && !ended(job));
+
 const STATES = { waiting: "waiting", running: "", done: "done", failed: "failed", stopped: "stopped" };
 
 /** A row that shows a job; `update` it with each notice. */

@@ -3,6 +3,7 @@
 
 import { setText } from "../shared/dom.js";
 import { ask } from "./ask.js";
+import { newer } from "./job.js";
 import { follow } from "./stream.js";
 
 const READER = "afterwalk.reader";
@@ -14,9 +15,15 @@ for (const input of readers) {
   input.form?.addEventListener("submit", () => localStorage.setItem(READER, input.value.trim()));
 }
 
+addEventListener("pageshow", (e) => e.persisted && location.reload()); // come back to, from the desk most often
+
+/** @type {Map<string, import("./job.js").Job>} */
+const known = new Map();
+
 /** @param {import("./job.js").Job} job */
 function show(job) {
-  if (job.kind !== "frames") return;
+  if (job.kind !== "frames" || !newer(known.get(job.id), job)) return;
+  known.set(job.id, job);
   for (const clip of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-clip]"))) {
     if (clip.dataset.clip !== job.clip) continue;
     const says = /** @type {HTMLElement} */ (clip.querySelector("[data-frames]"));
