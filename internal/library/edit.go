@@ -52,28 +52,33 @@ func (l *Library) Apply(ctx context.Context, readingID string, e annotate.Edit, 
 }
 
 // append writes an edit while meanwhile runs, and puts the new reading in the old
-// one's place once it is written; v.mu is held.
-func (l *Library) append(ctx context.Context, v *volume, h *held, next *annotate.Reading, row annotate.Applied, meanwhile func(*annotate.Reading)) (err error) {
-	settle := func(err error) error {
-		if err == nil {
-			h.edits[row.Edit] = struct{}{}
-			v.now.Store(&held{reading: next, edits: h.edits})
-			l.watchers.tell(Notice{Reading: v.id, Revision: row.Revision})
-			return nil
-		}
+// one's place once it is written; v.mu is held. A panic of meanwhile is passed on
+// to the caller after that.
+func (l *Library) append(ctx context.Context, v *volume, h *held, next *annotate.Reading, row annotate.Applied, meanwhile func(*annotate.Reading)) error {
+	finished := make(chan any, 1)
+	if meanwhile == nil {
+		finished <- nil
+	} else {
+		// The write stays here: it is what takes longest, and needs no waking up then.
+		go func() {
+			defer func() { finished <- recover() }()
+			meanwhile(next)
+		}()
+	}
+	err := l.store.Append(ctx, next, row)
+	if err == nil {
+		h.edits[row.Edit] = struct{}{}
+		v.now.Store(&held{reading: next, edits: h.edits})
+		l.watchers.tell(Notice{Reading: v.id, Revision: row.Revision})
+	} else {
 		// The database holds the truth; the next who asks gets it from there.
 		v.now.Store(nil)
-		if errors.Is(err, store.ErrTaken) {
-			return annotate.Problems{{Field: "id", Message: "The id of this edit belongs to an edit of another reading. Nothing was changed.", Hint: "Make the edit once more."}}
-		}
-		return err
 	}
-	if meanwhile == nil {
-		return settle(l.store.Append(ctx, next, row))
+	if wrong := <-finished; wrong != nil {
+		panic(wrong)
 	}
-	written := make(chan error, 1)
-	go func() { written <- l.store.Append(ctx, next, row) }()
-	defer func() { err = settle(<-written) }() // also where meanwhile panics
-	meanwhile(next)
-	return nil
+	if errors.Is(err, store.ErrTaken) {
+		return annotate.Problems{{Field: "id", Message: "The id of this edit belongs to an edit of another reading. Nothing was changed.", Hint: "Make the edit once more."}}
+	}
+	return err
 }
