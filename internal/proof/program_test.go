@@ -113,11 +113,36 @@ type page struct {
 // desk opens the desk of a reading in a tab and waits until it can be worked.
 func (p *program) desk(ctx context.Context, reading string) *page {
 	p.t.Helper()
-	tab := &page{p.t, ctx}
-	tab.do(chromedp.EmulateViewport(1280, 720), chromedp.Navigate(p.server.StartURL()), chromedp.Navigate(p.url("/desk/"+reading)))
-	tab.until(`window.desk && desk.player.frames && desk.player.media_us >= 0 && desk.book.codes.size > 0`)
-	tab.do(run(helpers))
+	return openDesk(p.t, ctx, p.server.StartURL(), p.url("/desk/"+reading))
+}
+
+// openDesk lets the browser in by the start address, then opens the desk at an
+// address in a tab and waits until it can be worked.
+func openDesk(t testing.TB, ctx context.Context, startURL, url string) *page {
+	t.Helper()
+	tab := &page{t, ctx}
+	tab.do(chromedp.EmulateViewport(1280, 720), chromedp.Navigate(startURL))
+	tab.openDesk(url)
 	return tab
+}
+
+// openDesk opens a desk in place of what the tab shows.
+func (p *page) openDesk(url string) {
+	p.t.Helper()
+	p.do(chromedp.Navigate(url))
+	p.until(`window.desk && desk.player.frames && desk.player.media_us >= 0 && desk.book.codes.size > 0`)
+	p.do(run(helpers))
+}
+
+// newTab opens another window of a browser; it ends with the test.
+func newTab(t testing.TB, browser context.Context) context.Context {
+	t.Helper()
+	ctx, cancel := chromedp.NewContext(browser)
+	t.Cleanup(cancel)
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatal(err)
+	}
+	return ctx
 }
 
 // newBrowser starts a browser for a test.
@@ -168,7 +193,8 @@ func (p *page) until(js string) {
 	ctx, cancel := context.WithTimeout(p.ctx, 30*time.Second)
 	defer cancel()
 	if _, err := chromedp.Run(ctx, chromedp.Poll[bool]("!!("+js+")")); err != nil {
-		p.t.Fatalf("waiting for %s: %v", js, err)
+		said := eval[string](p, "['saving', 'notices', 'said'].map((id) => `${id}: ${document.getElementById(id)?.textContent}`).join('; ')")
+		p.t.Fatalf("waiting for %s: %v; the page says %s", js, err, said)
 	}
 }
 
@@ -202,22 +228,28 @@ func (p *page) press(keys ...string) {
 // with a real keyboard.
 func stroke(r rune, with chromedp.Modifier) chromedp.Action[chromedp.Void] {
 	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		down := *kb.Encode(r)[0]
-		down.Modifiers |= int64(with)
-		up := down
-		down.Type, up.Type = kb.KeyDown, kb.KeyUp
-		if unicode.IsPrint(r) && with&^chromedp.ModifierShift == 0 {
-			down.Text, down.UnmodifiedText = string(r), string(r)
-		}
-		if r == []rune(kb.Enter)[0] {
-			down.Text = "\r"
-		}
+		down, up := halves(r, with)
 		if _, err := cdp.Call(ctx, t, input.DispatchKeyEvent, down); err != nil {
 			return err
 		}
 		_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, up)
 		return err
 	})
+}
+
+// halves is a key going down and coming up.
+func halves(r rune, with chromedp.Modifier) (down, up input.DispatchKeyEventParams) {
+	down = *kb.Encode(r)[0]
+	down.Modifiers |= int64(with)
+	up = down
+	down.Type, up.Type = kb.KeyDown, kb.KeyUp
+	if unicode.IsPrint(r) && !unicode.IsMark(r) && with&^chromedp.ModifierShift == 0 {
+		down.Text, down.UnmodifiedText = string(r), string(r)
+	}
+	if r == []rune(kb.Enter)[0] {
+		down.Text = "\r"
+	}
+	return down, up
 }
 
 // goTo goes to a frame by the desk's own field.

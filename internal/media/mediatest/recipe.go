@@ -90,6 +90,9 @@ var recipes = map[string]recipe{
 	"cover":  {ext: "mp4", from: "dated", before: nil, args: []string{"-f", "lavfi", "-i", "color=red:s=64x64:d=0.04", "-map", "1:v", "-map", "0:v", "-c:v:0", "mjpeg", "-pix_fmt:v:0", "yuvj420p", "-c:v:1", "copy", "-disposition:v:0", "attached_pic"}, shown: 30, pts: even},
 	"source": {ext: "mp4", frames: 180, sound: true, args: x264("-g", "60", "-bf", "2", "-c:a", "aac"), pts: even},
 
+	// Long enough to code a training session in: 75 s, of a known day.
+	"session": {ext: "mp4", frames: 2250, sound: true, args: x264("-g", "15", "-bf", "2", "-c:a", "aac", "-movflags", "+faststart", "-metadata", "creation_time=2026-05-09T07:30:00Z"), pts: even},
+
 	// What they don't.
 	"hevc":        {ext: "mp4", frames: 60, sound: true, args: []string{"-c:v", "libx265", "-preset", "ultrafast", "-x265-params", "log-level=error", "-tag:v", "hvc1", "-pix_fmt", "yuv420p", "-c:a", "aac"}, pts: even},
 	"hevc-silent": {ext: "mp4", frames: 60, args: []string{"-c:v", "libx265", "-preset", "ultrafast", "-x265-params", "log-level=error", "-tag:v", "hvc1", "-pix_fmt", "yuv420p"}, pts: even},

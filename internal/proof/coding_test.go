@@ -1,0 +1,326 @@
+package proof
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"afterwalk/annotate"
+	"afterwalk/internal/media/mediatest"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+)
+
+// mostKeys is the bar for coding keys to an event with its details.
+const mostKeys = 2.0
+
+// tally counts keys that were pressed, by what they were for.
+type tally struct{ coding, moving, letters int }
+
+// A clip coded by keys alone: what is stored, measured, shown, charted and
+// captioned is what a known script says, by figures worked out apart from the
+// program.
+func TestCodingByKeys(t *testing.T) {
+	clip := mediatest.Make(t, "session")
+	if clip.Frames != scriptFrames {
+		t.Fatalf("the clip has %d frames, the script is for %d", clip.Frames, scriptFrames)
+	}
+	us := make([]int64, 0, clip.Frames+1)
+	for _, at := range clip.PTS {
+		us = append(us, int64(at))
+	}
+	us = append(us, int64(clip.Frames)*1e6/30) // the last frame is as long as the others
+
+	p := start(t)
+	id := p.add(clip.Path)
+	tab := p.desk(newBrowser(t), id)
+	var keys tally
+	for _, row := range script {
+		tab.perform(row, &keys)
+	}
+	eval[bool](tab, "saved()")
+	events := wantedOf(script)
+	perEvent := float64(keys.coding) / float64(len(events))
+	t.Logf("%d events with their details: %d coding keys, %.2f for each (bar %.1f); apart from that %d keys to move through time and %d letters of notes",
+		len(events), keys.coding, perEvent, mostKeys, keys.moving, keys.letters)
+	if perEvent > mostKeys {
+		t.Errorf("%.2f coding keys for each event, want at most %.1f", perEvent, mostKeys)
+	}
+
+	stored := p.reading(id)
+	t.Run("stored", func(t *testing.T) { compareStored(t, stored, events, us) })
+	if t.Failed() {
+		return // all that follows would differ too
+	}
+	reckoned := newReckoner(t, us, events, func(w wanted) string {
+		for _, e := range stored.Events {
+			if e.Code == w.code && e.Start == annotate.Micros(us[w.from]) {
+				return e.ID
+			}
+		}
+		return ""
+	})
+	want := reckoned.measures()
+	t.Run("measured", func(t *testing.T) { compareMeasured(t, tab, id, want) })
+	t.Run("shown", func(t *testing.T) {
+		got := eval[[]string](tab, "[...document.querySelectorAll('#numbers > span')].map((s) => s.innerText)")
+		if got := strings.Join(got, "|"); got != numbers(want) {
+			t.Errorf("the row of numbers says\n  %s\nwant\n  %s", got, numbers(want))
+		}
+	})
+	t.Run("captioned", func(t *testing.T) { compareCaptions(t, tab, id, reckoned.captions()) })
+	t.Run("charted", func(t *testing.T) { compareCharts(t, p, tab, id, want) })
+}
+
+// perform does what a row of the script says, by the keyboard.
+func (p *page) perform(row press, keys *tally) {
+	p.t.Helper()
+	p.moveTo(row.at, keys)
+	if row.chosen != "" {
+		p.press(row.chosen)
+		keys.moving += len([]rune(row.chosen))
+		p.moveTo(row.then, keys)
+	}
+	pressed := []rune(row.keys)
+	keys.coding += len(pressed)
+	if row.until > 0 {
+		p.holdDown(pressed[0], func() {
+			p.press(string(pressed[1:]))
+			p.press(strings.Repeat(".", row.until-row.at))
+			keys.moving += row.until - row.at
+			if got := eval[int](p, "settled().then(() => desk.player.frame)"); got != row.until {
+				p.t.Fatalf("frame %d is shown, want %d", got, row.until)
+			}
+			// A tap is what takes less than 0.6 s; a coder holds the key longer.
+			eval[any](p, "new Promise((done) => { const look = () => performance.now() - desk.keys.down.stamp > 700 ? done() : setTimeout(look, 20); look(); })")
+		})
+	} else {
+		for _, r := range pressed {
+			switch string(r) {
+			case undoKey:
+				p.undo()
+			case redoKey:
+				p.redo()
+			case finishKey:
+				p.do(stroke([]rune(kb.End)[0], chromedp.ModifierShift))
+			default:
+				p.press(string(r))
+			}
+		}
+	}
+	if row.note != "" {
+		p.do(stroke([]rune(kb.Enter)[0], chromedp.ModifierShift))
+		p.until("document.activeElement.id === 'edit-note'")
+		p.press(row.note, kb.Escape)
+		keys.coding, keys.letters = keys.coding+2, keys.letters+len([]rune(row.note))
+	}
+}
+
+// moveTo goes to a frame by the desk's own field, if it isn't shown already.
+func (p *page) moveTo(frame int, keys *tally) {
+	p.t.Helper()
+	if frame == eval[int](p, "settled().then(() => desk.player.frame)") {
+		return
+	}
+	p.goTo(frame)
+	keys.moving += len(fmt.Sprintf("/#%d", frame)) + 1
+	if got := eval[int](p, "settled().then(() => desk.player.frame)"); got != frame {
+		p.t.Fatalf("frame %d is shown, want %d", got, frame)
+	}
+}
+
+// holdDown does something while a key is held down.
+func (p *page) holdDown(r rune, meanwhile func()) {
+	p.t.Helper()
+	down, up := halves(r, 0)
+	half := func(half input.DispatchKeyEventParams) {
+		p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, half)
+			return err
+		}))
+	}
+	half(down)
+	meanwhile()
+	half(up)
+}
+
+// compareStored compares what the library has with the script.
+func compareStored(t *testing.T, stored *annotate.Reading, events []wanted, us []int64) {
+	at := func(frame int) annotate.Micros { return annotate.Micros(us[frame]) }
+	var want []annotate.Event
+	for _, w := range events {
+		e := annotate.Event{Code: w.code, Start: at(w.from), Details: w.details, Note: w.note, Open: w.to == still}
+		if e.End = e.Start; !e.Open {
+			e.End = at(w.to)
+		}
+		want = append(want, e)
+	}
+	got := slices.Clone(stored.Events)
+	for i := range got {
+		got[i].ID, got[i].Rev = "", 0
+	}
+	for _, list := range [][]annotate.Event{got, want} {
+		slices.SortFunc(list, func(a, b annotate.Event) int {
+			return strings.Compare(fmt.Sprintf("%12d %12d %s", a.Start, a.End, a.Code), fmt.Sprintf("%12d %12d %s", b.Start, b.End, b.Code))
+		})
+	}
+	if diff := cmp.Diff(want, got, cmpopts.EquateEmpty()); diff != "" {
+		t.Errorf("events (-script +stored):\n%s", diff)
+	}
+	if window := (annotate.Span{Start: at(0), End: at(len(us) - 1)}); stored.Window != window || !stored.Finished {
+		t.Errorf("the window is %v, finished %v; want %v and finished", stored.Window, stored.Finished, window)
+	}
+}
+
+// compareMeasured compares the measures in the server's last reply to an edit, and
+// those that it gives when asked, with what was worked out.
+func compareMeasured(t *testing.T, tab *page, id string, want m) {
+	tab = &page{t, tab.ctx}
+	b, err := json.Marshal(want)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var plain any
+	if err := json.Unmarshal(b, &plain); err != nil {
+		t.Fatal(err)
+	}
+	for what, js := range map[string]string{
+		"in the reply to the last edit": "desk.reading.measures",
+		"asked for":                     fmt.Sprintf("fetch('/api/readings/%s').then((r) => r.json()).then((r) => r.measures)", id),
+	} {
+		for _, d := range differences("measures", eval[any](tab, js), plain) {
+			t.Errorf("%s: %s", what, d)
+		}
+	}
+}
+
+// compareCaptions turns the captions on by their key, and compares the cues that
+// the browser made of the track, and the track itself.
+func compareCaptions(t *testing.T, tab *page, id string, want []shownCue) {
+	tab = &page{t, tab.ctx}
+	tab.press("`")
+	tab.until("document.querySelector('#video track')?.readyState === 2")
+	got := eval[[]shownCue](tab, `[...document.querySelector("#video track").track.cues].map((c) => ({
+		start: Math.round(c.startTime * 1000), end: Math.round(c.endTime * 1000), text: c.getCueAsHTML().textContent }))`)
+	inOrder(got)
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("cues on the desk (-worked out +shown):\n%s", diff)
+	}
+	if mode := eval[string](tab, "document.querySelector('#video track').track.mode"); mode != "showing" {
+		t.Errorf("the track is %s", mode)
+	}
+	served, err := readTrack(eval[string](tab, fmt.Sprintf("fetch('/api/readings/%s/captions.vtt?track=coder').then((r) => r.text())", id)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(want, served); diff != "" {
+		t.Errorf("cues of the track (-worked out +served):\n%s", diff)
+	}
+	tab.press("`")
+}
+
+// chartShown is one figure of a dog's page.
+type chartShown struct {
+	Title, Alt string
+	Row        []string // cells of its only row
+	RowLeads   string
+	Points     []struct{ Leads, Says string }
+}
+
+// compareCharts reads the three figures of the dog's page and follows a point to
+// the desk, by the keyboard.
+func compareCharts(t *testing.T, p *program, tab *page, id string, want m) {
+	tab = &page{t, tab.ctx}
+	dog := eval[string](tab, "desk.clip.dog.id")
+	tab.do(chromedp.Navigate(p.url("/dogs/" + dog)))
+	tab.until("document.querySelectorAll('section.figure').length === 3")
+	figures := eval[[]chartShown](tab, `[...document.querySelectorAll("section.figure")].map((s) => ({
+		title: s.querySelector("h2").textContent, alt: s.querySelector(".alt").textContent,
+		row: [...s.querySelectorAll("tbody tr")].flatMap((r) => [...r.cells].map((c) => c.textContent)), rowLeads: s.querySelector("tbody a")?.getAttribute("href"),
+		points: [...s.querySelectorAll("figure.chart svg a")].map((a) => ({ leads: a.getAttribute("href"), says: a.querySelector("title")?.textContent ?? "" })) }))`)
+	rate := want["stays"].(m)["breaks_per_min"].(m)
+	top := want["pressure"].(m)["escalation"].(m)
+	desk := "/desk/" + id
+	for i, w := range []struct {
+		title     string
+		value     float64 // of the cell's first number
+		unit      string  // what stands after it
+		low, high float64
+	}{
+		{"Out of position", 100 * want["heel"].(m)["error_share"].(float64), "%", 0, 0},
+		{"Breaks per minute of stay", rate["value"].(float64), "per min", rate["low"].(float64), rate["high"].(float64)},
+		{"Highest pressure", top["level"].(float64), "", 0, 0},
+	} {
+		got := figures[i]
+		if got.Title != w.title || len(got.Row) != 5 || len(got.Points) != 1 {
+			t.Errorf("figure %d: %+v, want one point in %q", i, got, w.title)
+			continue
+		}
+		if want := "9 May 2026"; got.Row[0] != want {
+			t.Errorf("%s: the session is dated %s, want %s", w.title, got.Row[0], want)
+		}
+		value := strings.TrimPrefix(got.Row[1], top["scale"].(string)+" ")
+		checkRounded(t, w.title, value, w.value, w.unit)
+		if w.high > 0 {
+			low, high, _ := strings.Cut(got.Row[2], " to ")
+			checkRounded(t, w.title+", from", low, w.low, "")
+			checkRounded(t, w.title+", to", high, w.high, "")
+		}
+		if !strings.Contains(got.Alt, got.Row[1]) || !strings.Contains(got.Points[0].Says, got.Row[1]) {
+			t.Errorf("%s: the table says %q, the figure in words %q, its point %q", w.title, got.Row[1], got.Alt, got.Points[0].Says)
+		}
+		if got.RowLeads != desk || got.Points[0].Leads != desk {
+			t.Errorf("%s: leads to %s and %s, want %s", w.title, got.RowLeads, got.Points[0].Leads, desk)
+		}
+	}
+	for range 60 {
+		if eval[bool](tab, fmt.Sprintf("document.activeElement?.closest('figure.chart a')?.getAttribute('href') === %q", desk)) {
+			tab.press(kb.Enter)
+			if path := tab.pathAfter("/dogs/" + dog); path != desk {
+				t.Errorf("the point leads to %s, want %s", path, desk)
+			}
+			tab.until("window.desk && desk.reading.events.length > 0 && desk.player.media_us >= 0")
+			return
+		}
+		tab.press(kb.Tab)
+	}
+	t.Error("no point of a figure is reached by 60 presses of Tab")
+}
+
+// pathAfter returns the path of the page that is open once another one is left.
+func (p *page) pathAfter(left string) string {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, 30*time.Second)
+	defer cancel()
+	for ctx.Err() == nil {
+		path, err := chromedp.Run(ctx, chromedp.Evaluate[string]("new Promise((done) => setTimeout(() => done(location.pathname), 20))", chromedp.EvalAwaitPromise))
+		if err == nil && path != left {
+			return path
+		}
+	}
+	p.t.Fatalf("%s was not left", left)
+	return ""
+}
+
+// checkRounded checks a number as a page says it, rounded to the digits that it
+// has there, and what stands after it.
+func checkRounded(t *testing.T, what, said string, want float64, unit string) {
+	t.Helper()
+	number, after, _ := strings.Cut(said, " ")
+	got, err := strconv.ParseFloat(number, 64)
+	_, decimals, _ := strings.Cut(number, ".")
+	if err != nil || math.Abs(got-want) > 0.5000001*math.Pow10(-len(decimals)) || after != unit {
+		t.Errorf("%s: the page says %q, want %v %s", what, said, want, unit)
+	}
+}
