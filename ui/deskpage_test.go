@@ -3,15 +3,21 @@ package ui_test
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"log/slog"
 	"net/http"
+	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
+	cdplog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -40,8 +46,19 @@ const startToken = "STARTTOKENFORTESTSOFTHEDESK"
 // its desk. The frame table is there before the page is.
 func openDesk(t testing.TB, path string) *deskPage {
 	t.Helper()
+	d := newDesk(t, path, mediatest.Tools(t))
+	if err := d.lib.WaitFrames(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	d.open()
+	return d
+}
+
+// newDesk is openDesk without waiting for the frame table, nor opening the page.
+func newDesk(t testing.TB, path string, prober library.Prober) *deskPage {
+	t.Helper()
 	log := slog.New(slog.DiscardHandler)
-	lib, err := library.Open(t.Context(), library.Config{Dir: t.TempDir(), Prober: mediatest.Tools(t), Log: log, DefaultBook: exchange.DefaultBook()})
+	lib, err := library.Open(t.Context(), library.Config{Dir: t.TempDir(), Prober: prober, Log: log, DefaultBook: exchange.DefaultBook()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,18 +74,56 @@ func openDesk(t testing.TB, path string) *deskPage {
 	if len(report.Files) != 1 || report.Files[0].ClipID == "" {
 		t.Fatalf("adding %s: %+v", filepath.Base(path), report)
 	}
-	if err := lib.WaitFrames(t.Context()); err != nil {
-		t.Fatal(err)
-	}
 	d := &deskPage{t: t, lib: lib}
 	if d.reading, err = lib.NewReading(t.Context(), report.Files[0].ClipID, "I. Varga"); err != nil {
 		t.Fatal(err)
 	}
 	d.serve("127.0.0.1:0")
-	d.ctx = browser.ForTest(t)
+	d.ctx = tab(t)
 	d.do(chromedp.Navigate(d.base + "/?start=" + startToken))
-	d.open()
 	return d
+}
+
+// shared is the one browser of the desk's tests, each of which has a tab of its
+// own; each server is another origin, so they share no storage.
+var shared struct {
+	sync.Once
+	ctx context.Context
+	end func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if shared.end != nil {
+		shared.end()
+	}
+	os.Exit(code)
+}
+
+// tab opens a tab, which is closed with the test.
+func tab(t testing.TB) context.Context {
+	t.Helper()
+	shared.Do(func() {
+		path := browser.Path()
+		if path == "" {
+			return
+		}
+		profile, err := os.MkdirTemp("", "afterwalk-desk-")
+		if err != nil {
+			t.Fatal(err)
+		}
+		ctx, end := browser.Start(context.Background(), path, profile, 1280, 720)
+		shared.ctx, shared.end = ctx, func() { end(); os.RemoveAll(profile) }
+		if err := chromedp.Do(ctx); err != nil { // starts it: it lives as long as the context of its first action
+			t.Fatal(err)
+		}
+	})
+	if shared.ctx == nil {
+		return browser.ForTest(t) // which says what is missing
+	}
+	ctx, end := chromedp.NewContext(shared.ctx)
+	t.Cleanup(end)
+	return ctx
 }
 
 // serve starts a server on the library. It is ended by d.stop, or with the test.
@@ -230,4 +285,35 @@ func words(e annotate.Event) string {
 		s.WriteString(" (" + e.Note + ")")
 	}
 	return s.String()
+}
+
+// listen gathers what the page's console gets from now on, refusals of the
+// security policy included.
+func listen(d *deskPage) func() []string {
+	d.t.Helper()
+	var mu sync.Mutex
+	var all []string
+	add := func(format string, args ...any) {
+		mu.Lock()
+		defer mu.Unlock()
+		all = append(all, fmt.Sprintf(format, args...))
+	}
+	err := chromedp.Listen(d.ctx, func(ev any) {
+		switch ev := ev.(type) {
+		case *runtime.EventExceptionThrown:
+			add("%s %s", ev.ExceptionDetails.Text, ev.ExceptionDetails.Exception.Description)
+		case *runtime.EventConsoleAPICalled:
+			add("console.%s", ev.Type)
+		case *cdplog.EventEntryAdded:
+			add("%s: %s %s", ev.Entry.Level, ev.Entry.Text, ev.Entry.URL)
+		}
+	})
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return func() []string {
+		mu.Lock()
+		defer mu.Unlock()
+		return slices.Clone(all)
+	}
 }

@@ -152,10 +152,14 @@ test("a page takes over what a page that is gone has left, not what a living one
   /** @type {string[]} */
   const got = [];
   next.shelf.adopt((edits) => got.push(...edits.map((w) => w.label)), next.ends.signal);
-  await new Promise((done) => setTimeout(done, 50));
+  const wait = async (/** @type {number} */ n) => {
+    for (let i = 0; i < 400 && got.length < n; i++) await new Promise((done) => setTimeout(done, 5));
+  };
+  await wait(1);
+  await new Promise((done) => setTimeout(done, 30)); // for what must not come
   equal(got, ["a w"]);
   living.ends.abort(); // lets its lock go, as a closed page does
-  await new Promise((done) => setTimeout(done, 50));
+  await wait(2);
   equal(got, ["a w", "b w"], "once it is gone as well");
   next.ends.abort();
 });

@@ -28,6 +28,7 @@ import { ClashDialog } from "./clashdialog.js";
 import { Notices } from "./notices.js";
 import { stripEvents } from "./stripevents.js";
 import { Tools } from "./tools.js";
+import { Reach } from "./reach.js";
 import { uuid7 } from "./uuid.js";
 
 /** @typedef {import("./types.js").Event} Event */
@@ -53,9 +54,12 @@ export class Desk {
     /** @type {Set<string>} */
     this.selection = new Set();
     this.editing = false;
+    this.opened = false; // the reading has been drawn once
     this.heard = 0; // newest revision that the server told of
-    this.through = false; // playing on from the coded part, without a jump
+    this.reach = new Reach(() => this.reading.shown.window.end_us, (us) => this.queue.add(this.reading.edit({ put: [], remove: [], label: "" }, Math.min(us, this.room().duration_us))), signal);
     this.asked = { time: false, all: false };
+    /** @type {{events: readonly Event[], end_us: number, chosen: string}} what is drawn */
+    this.drawn = { events: [], end_us: -1, chosen: "" };
     const act = (/** @type {string} */ action, stamp = performance.now()) => ACTIONS[action]?.(this, stamp);
 
     this.player = new Player(part("video"), signal);
@@ -74,7 +78,7 @@ export class Desk {
     this.transport = new Transport(part("transport"), this.player, act);
     this.nowLine = new NowLine(part("now"));
     this.numbers = new Numbers(part("numbers"));
-    this.keyMap = new KeyMap(part("keys"), { code: (code, stamp) => this.coder.press(code, stamp), release: (stamp, held) => this.coder.release(stamp, held), right: (stamp) => this.coder.right(stamp) });
+    this.keyMap = new KeyMap(part("keys"), { code: (code, stamp) => this.coder.press(code, stamp), release: (stamp, held) => this.coder.release(stamp, held), right: (stamp) => this.coder.right(stamp) }, signal);
     this.list = new EventList(part("events"), { select: (ids, add) => this.goToEvent(ids, add), edit: () => this.openEditor("edit-code") }, signal);
     this.editor = new Editor(part("editor"), {
       change: (e, label) => this.change(e, label), remove: () => act("delete"), close: () => this.closeEditor(), act,
@@ -96,7 +100,10 @@ export class Desk {
 
   /** @param {AbortSignal} signal */
   listen(signal) {
-    this.player.addEventListener(SHOWN, () => this.ask("time"), { signal });
+    this.player.addEventListener(SHOWN, () => {
+      this.reach.shown(this.player.shown_us);
+      this.ask("time");
+    }, { signal });
     this.player.addEventListener(STATE, () => this.playState(), { signal });
     this.player.addEventListener(PROBLEM, () => this.notices.film(this.player.problem || this.clip?.needs_proxy || ""), { signal });
     const { go } = this.transport;
@@ -211,8 +218,8 @@ export class Desk {
 
   /** @param {Change & {set?: import("./types.js").Facts}} change */
   commit(change) {
-    const t = this.player.shown_us;
-    this.queue.add(this.reading.edit(change, t > this.reading.shown.window.end_us ? Math.min(t, this.room().duration_us) : undefined));
+    const us = this.reach.coded(this.player.shown_us);
+    this.queue.add(this.reading.edit(change, us === undefined ? undefined : Math.min(us, this.room().duration_us)));
   }
 
   /** @param {Event} e @param {string} label */
@@ -311,18 +318,19 @@ export class Desk {
     const { reading, queue, book } = this;
     for (const id of this.selection) if (!reading.get(id)) this.selection.delete(id);
     const stale = reading.waiting.length > 0;
-    if (this.drawn !== reading.events || this.drawnWindow !== reading.shown.window.end_us) {
-      this.drawn = reading.events;
-      this.drawnWindow = reading.shown.window.end_us;
+    const { window } = reading.shown;
+    if (this.drawn.events !== reading.events || this.drawn.end_us !== window.end_us) {
       this.list.setEvents(reading.events, book);
-      this.strip.setEvents(/** @type {any} */ (reading.events), { window: reading.shown.window });
+      this.strip.setEvents(/** @type {any} */ (reading.events), { window });
     }
     const chosen = [...this.selection].join();
-    if (chosen !== this.chosen) {
-      this.chosen = chosen;
+    if (chosen !== this.drawn.chosen) {
       this.list.setSelection(this.selection);
       this.strip.setSelection(this.selection);
     }
+    if (this.clip && !this.opened) performance.mark("desk-drawn");
+    this.opened ||= this.clip !== null;
+    this.drawn = { events: reading.events, end_us: window.end_us, chosen };
     this.strip.setMeasures(reading.measures, { stale });
     this.numbers.update(reading.measures, book, { stale, error: reading.measuresError });
     this.editor.update(this.selected(), this.editing);
@@ -339,17 +347,9 @@ export class Desk {
     if (this.clip) this.strip.setClip({ start_us: frames ? start_us : this.clip.start_us, duration_us: this.duration_us ?? 0, frames: /** @type {any} */ (frames), side: /** @type {any} */ (this.side) });
   }
 
-  /** Playing on from what is coded widens the window; a jump ahead does not. */
   playState() {
     this.transport.state();
-    const { playing, seeking, shown_us } = this.player;
-    const end = this.reading.shown.window.end_us;
-    if (seeking) this.through = false;
-    else if (playing) this.through ||= shown_us <= end + 1e6;
-    else if (this.through) {
-      this.through = false;
-      if (shown_us > end && this.clip) this.queue.add(this.reading.edit({ put: [], remove: [], label: "" }, Math.min(shown_us, this.room().duration_us)));
-    }
+    this.reach.rest(!this.player.playing);
     this.ask("time");
   }
 }

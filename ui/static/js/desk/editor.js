@@ -64,13 +64,20 @@ export class Editor {
       return;
     }
     const { book } = this.to.room();
+    const before = this.event?.id;
     this.event = selected.length === 1 ? selected[0] : null;
-    const drawn = JSON.stringify([selected.map(({ rev, ...e }) => e)]);
-    if (drawn === this.drawn) return;
+    const drawn = JSON.stringify(selected.map(contentOf));
+    if (drawn === this.drawn || (this.drawn !== "" && this.event && this.event.id === before && this.typing())) return;
     this.drawn = drawn;
     const focus = this.root.contains(document.activeElement) ? document.activeElement?.id : "";
     this.root.replaceChildren(...(this.event ? this.fields(book, this.event) : [this.many(selected.length)]));
     if (focus) document.getElementById(focus)?.focus();
+  }
+
+  /** Whether the field in focus holds text that isn't given yet; drawing anew would tear it apart. */
+  typing() {
+    const at = document.activeElement;
+    return (at instanceof HTMLInputElement || at instanceof HTMLTextAreaElement) && this.root.contains(at) && at.value !== at.defaultValue;
   }
 
   /** @param {string} id focuses a field: "edit-code", "edit-note" */
@@ -93,6 +100,7 @@ export class Editor {
   fields(book, e) {
     const code = book.code(e.code);
     const moment = e.end_us === e.start_us;
+    /** @type {HTMLElement[]} */
     const rows = [
       el("div", { class: "edit-head" }, this.codes(book, e), this.buttons()),
       el("div", { class: "edit-times" },
@@ -179,6 +187,7 @@ export class Editor {
 
   /** @param {Event | string} result @param {string} what */
   apply(result, what) {
+    this.drawn = ""; // what was typed is given: drawn as it is said here
     if (typeof result === "string") this.refuse(result);
     else this.to.change(result, `${this.to.room().book.nameOf(result)}: ${what}`);
   }
@@ -189,3 +198,10 @@ export class Editor {
     this.to.refused(message);
   }
 }
+
+/**
+ * What the fields show of an event, the same whether it is a page's or the
+ * server's, which leave different things out.
+ * @param {Event} e
+ */
+const contentOf = (e) => [e.id, e.code, e.start_us, e.end_us, Object.entries(e.details ?? {}).sort(), e.note ?? ""];

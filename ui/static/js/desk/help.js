@@ -30,7 +30,9 @@ export class Help {
       if (e.target === dialog) dialog.close();
     });
     dialog.addEventListener("keydown", (e) => {
-      if (e.key === "?") dialog.close();
+      if (e.key !== "?") return;
+      e.preventDefault(); // or the desk would open it again
+      dialog.close();
     });
   }
 

@@ -5,6 +5,7 @@ import { el, setText } from "../shared/dom.js";
 import { running } from "./spans.js";
 import { capOf, capOfKey } from "./keytable.js";
 import { keepFocus } from "./transport.js";
+import { roving } from "./roving.js";
 import { CAUTIONS } from "./cautions.js";
 
 /** @typedef {import("./book.js").Book} Book */
@@ -32,10 +33,12 @@ export class KeyMap {
   /**
    * @param {HTMLElement} root
    * @param {Presses} to
+   * @param {AbortSignal} signal
    */
-  constructor(root, to) {
+  constructor(root, to, signal) {
     this.root = root;
     this.to = to;
+    this.rove = roving(root, signal);
     /** @type {Map<string, HTMLButtonElement>} by code id */
     this.buttons = new Map();
     /** @type {Map<string, HTMLElement>} by code id, for the level that is kept */
@@ -75,7 +78,7 @@ export class KeyMap {
       this.root.append(el("details", { class: "bare" }, el("summary", {}, `without a key: ${lanes.join(", ")}`),
         ...lanes.map((lane) => el("div", { class: "group", role: "group", "aria-label": lane }, el("span", { class: "group-title", "aria-hidden": "true" }, lane),
           ...bare.filter((c) => c.lane.name === lane).map((c) => this.button(book, c, "code"))))));
-    }
+    }    this.rove();
   }
 
   rightButton() {

@@ -269,7 +269,7 @@ export class Player extends EventTarget {
   /** Says what is wrong with the film, if anything is. */
   check() {
     const { error, videoWidth, readyState } = this.video;
-    let problem = "";
+    let problem = videoWidth > 0 ? "" : this.problem;
     if (error?.code === 4) problem = "This film needs a proxy: the browser can't play it.";
     else if (error) problem = "The film stopped: it could not be read any further. Reload the page; if it stays so, check the file.";
     else if (readyState >= 2 && videoWidth === 0) problem = "This film needs a proxy: the browser plays only its sound.";

@@ -73,7 +73,7 @@ export class Shelf {
     const locks = navigator.locks;
     if (!this.storage || !locks) return;
     // Held until this page is gone.
-    locks.request(`${LOCK}/${this.page}`, { signal }, () => new Promise(() => {})).catch(() => {});
+    locks.request(`${LOCK}/${this.page}`, { signal }, () => new Promise((done) => signal.addEventListener("abort", done))).catch(() => {});
     const pages = new Set(this.list().filter((k) => k.reading === this.reading && k.page !== this.page).map((k) => k.page));
     await Promise.allSettled([...pages].map((page) => locks.request(`${LOCK}/${page}`, { signal }, () => got(this.take(page)))));
   }

@@ -65,8 +65,7 @@ function find(book, events) {
   const ordered = [...events].sort((a, b) => a.start_us - b.start_us || place(a) - place(b) || (a.id < b.id ? -1 : 1));
   /** @type {Trial[]} */
   const trials = [];
-  /** @type {Trial | null} */
-  let last = null;
+  let last = /** @type {Trial | null} */ (null);
   /** @type {Event[]} spans that a reminder looks at, some of them over by now */
   let spans = [];
   const close = (/** @type {number} */ t) => {
@@ -77,6 +76,7 @@ function find(book, events) {
   };
   for (const e of ordered) {
     const t = e.start_us;
+    /** @type {Trial | null} */
     const open = last && t < last.close ? last : null;
     switch (book.role(e)) {
       case "exercise": case "error": case "off_task": case "break":
