@@ -94,6 +94,9 @@ func (p *page) perform(row press, keys *tally) {
 	}
 	pressed := []rune(row.keys)
 	keys.coding += len(pressed)
+	if row.note != "" {
+		p.do(run(keepReply))
+	}
 	if row.until > 0 {
 		p.holdDown(pressed[0], func() {
 			p.press(string(pressed[1:]))
@@ -122,10 +125,24 @@ func (p *page) perform(row press, keys *tally) {
 	if row.note != "" {
 		p.do(stroke([]rune(kb.Enter)[0], chromedp.ModifierShift))
 		p.until("document.activeElement.id === 'edit-note'")
-		p.press(row.note, kb.Escape)
-		keys.coding, keys.letters = keys.coding+2, keys.letters+len([]rune(row.note))
+		half := len(row.note) / 2
+		p.press(row.note[:half])
+		eval[bool](p, "giveReply(), saved()") // what is being typed isn't disturbed by it
+		p.press(row.note[half:], kb.Escape)
+		keys.coding, keys.letters = keys.coding+2, keys.letters+len(row.note)
 	}
 }
+
+// keepReply keeps the server's replies to edits from the page until giveReply.
+const keepReply = `(() => {
+	const send = desk.queue.send;
+	const kept = new Promise((give) => (window.giveReply = give));
+	desk.queue.send = async (...request) => {
+		const reply = await send(...request);
+		await kept;
+		return reply;
+	};
+})()`
 
 // moveTo goes to a frame by the desk's own field, if it isn't shown already.
 func (p *page) moveTo(frame int, keys *tally) {
