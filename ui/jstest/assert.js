@@ -64,8 +64,8 @@ function show(v) {
   if (v === undefined || typeof v === "function" || typeof v === "bigint") return String(v);
   if (typeof v === "number") return Object.is(v, -0) ? "0" : String(v);
   if (v === null || typeof v !== "object") return JSON.stringify(v);
-  if (v instanceof Set) return "Set" + show([...v].sort());
-  if (v instanceof Map) return "Map" + show([...v].sort());
+  const tag = Object.prototype.toString.call(v);
+  if (tag === "[object Set]" || tag === "[object Map]") return tag + show([.../** @type {Set<unknown>} */ (v)].sort());
   if (ArrayBuffer.isView(v)) return show(Array.from(/** @type {any} */ (v)));
   if (Array.isArray(v)) return `[${v.map(show).join(", ")}]`;
   return `{${Object.entries(v).sort(([a], [b]) => (a < b ? -1 : 1)).map(([k, x]) => `${k}: ${show(x)}`).join(", ")}}`;

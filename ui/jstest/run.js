@@ -21,7 +21,7 @@ export async function run(file) {
     try {
       await fn();
     } catch (e) {
-      failure = e instanceof Error ? e.stack ?? e.message : String(e);
+      failure = /** @type {any} */ (e)?.stack || String(e) || "threw nothing";
     }
     if (stray.length > 0) failure = [failure, ...stray.splice(0)].filter(Boolean).join("\n");
     document.body.replaceChildren();
