@@ -214,6 +214,37 @@ func TestDeskTwoPages(t *testing.T) {
 	}
 }
 
+// Eight pages at work on one reading: each hears of the others, every edit is
+// stored, and one connection carries the event stream of all.
+func TestDeskEightPages(t *testing.T) {
+	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
+	pages := []*deskPage{d}
+	for range 7 {
+		p := *d
+		p.ctx = tab(t)
+		p.open()
+		pages = append(pages, &p)
+	}
+	for i, p := range pages {
+		p.press(strings.Repeat(".", i))
+		p.wait(fmt.Sprintf("desk.player.frame === %d && !desk.player.seeking", i))
+	}
+	for _, key := range []string{"m", "p", "y"} {
+		for _, p := range pages {
+			p.press(key)
+		}
+	}
+	for i, p := range pages {
+		p.wait("desk.reading.waiting.length === 0 && desk.reading.events.length === 24")
+		if got := eval[int](p, "performance.getEntriesByType('resource').filter((r) => r.name.endsWith('/api/stream')).length"); i > 0 && got > 0 {
+			t.Errorf("page %d opened an event stream of its own", i)
+		}
+	}
+	if got := len(d.stored()); got != 24 {
+		t.Errorf("%d events stored, want 24", got)
+	}
+}
+
 // Undo, redo and removing by keys.
 func TestDeskUndo(t *testing.T) {
 	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
@@ -279,7 +310,7 @@ func TestDeskHeldKey(t *testing.T) {
 	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
 	d.press(" ")
 	d.wait("desk.player.frame > 5")
-	d.hold('f', "desk.coder.held && desk.player.shown_us > desk.reading.events[0].start_us + 800000")
+	d.hold('f', "desk.coder.held.size === 1 && desk.player.shown_us > desk.reading.events[0].start_us + 800000")
 	d.press(" ")
 	d.saved()
 	r, err := d.lib.Reading(t.Context(), d.reading)

@@ -31,8 +31,8 @@ export class Coder {
     /** @type {import("./types.js").Entry | null} */
     this.entry = null;
     this.erased = false;
-    /** @type {string | null} */
-    this.held = null;
+    /** @type {Map<string, string>} what is held down, with the event that it made */
+    this.held = new Map();
   }
 
   /** @returns {Scene} */
@@ -47,9 +47,16 @@ export class Coder {
     }
   }
 
-  /** @param {Code} code @param {number} stamp */
-  press(code, stamp) {
-    this.take(press(this.scene(), code, this.table.timeAt(stamp)));
+  /**
+   * @param {Code} code
+   * @param {number} stamp
+   * @param {string} by what is pressed, so that its letting go is known
+   */
+  press(code, stamp, by) {
+    const done = press(this.scene(), code, this.table.timeAt(stamp));
+    this.held.delete(by);
+    if (done.held) this.held.set(by, done.held);
+    this.take(done);
   }
 
   /** @param {number} stamp */
@@ -57,21 +64,22 @@ export class Coder {
     this.take(right(this.scene(), this.table.timeAt(stamp)));
   }
 
-  /** @param {number} stamp @param {number} heldMs */
-  release(stamp, heldMs) {
-    const id = this.held;
-    this.held = null;
-    if (id === null || heldMs < HOLD_MS) return;
-    const entry = this.entry; // a digit typed meanwhile stays in
+  /** @param {string} by @param {number} stamp @param {number} heldMs */
+  release(by, stamp, heldMs) {
+    const id = this.held.get(by);
+    this.held.delete(by);
+    if (id === undefined || heldMs < HOLD_MS) return;
     const done = letGo(this.scene(), id, this.table.timeAt(stamp));
-    if (done) this.take({ ...done, entry: entry?.id === id ? entry : done.entry });
+    if (!done) return;
+    // What was typed meanwhile stays typed.
+    this.take({ ...done, entry: this.entry ?? done.entry });
   }
 
   /** @param {string} digit @returns {boolean} whether an entry took it */
   digit(digit) {
     if (!this.entry) return false;
     this.erased = false;
-    this.take({ ...type(this.scene(), this.entry, digit), held: this.held });
+    this.take(type(this.scene(), this.entry, digit));
     return true;
   }
 
@@ -96,7 +104,6 @@ export class Coder {
   /** @param {Outcome} done */
   take(done) {
     this.entry = done.entry;
-    this.held = done.held;
     if (done.change) this.table.commit(done.change);
     this.table.coded(done.subject);
     this.table.say(done.said);

@@ -78,7 +78,9 @@ export class Desk {
     this.transport = new Transport(part("transport"), this.player, act);
     this.nowLine = new NowLine(part("now"));
     this.numbers = new Numbers(part("numbers"));
-    this.keyMap = new KeyMap(part("keys"), { code: (code, stamp) => this.coder.press(code, stamp), release: (stamp, held) => this.coder.release(stamp, held), right: (stamp) => this.coder.right(stamp) }, signal);
+    this.keyMap = new KeyMap(part("keys"), {
+      code: (code, stamp, by) => this.coder.press(code, stamp, by), release: (by, stamp, held) => this.coder.release(by, stamp, held), right: (stamp) => this.coder.right(stamp),
+    }, signal);
     this.list = new EventList(part("events"), { select: (ids, add) => this.goToEvent(ids, add), edit: () => this.openEditor("edit-code") }, signal);
     this.editor = new Editor(part("editor"), {
       change: (e, label) => this.change(e, label), remove: () => act("delete"), close: () => this.closeEditor(), act,
@@ -91,7 +93,7 @@ export class Desk {
     this.strip = new Strip(part("strip"), { label: "Strip of the reading" });
     stripEvents(this, part("strip"), signal);
     this.keys = new Keys({
-      act, code: (code, stamp) => this.coder.press(code, stamp), release: (stamp, held) => this.coder.release(stamp, held),
+      act, code: (code, stamp, by) => this.coder.press(code, stamp, by), release: (by, stamp, held) => this.coder.release(by, stamp, held),
       digit: (digit) => this.coder.digit(digit), erase: () => this.coder.erase(), other: () => this.coder.close(),
     }, signal);
     this.help = new Help(part("help"), (on) => (this.keys.on = on));

@@ -24,8 +24,8 @@ const GROUPS = [
 
 /**
  * @typedef {object} Presses
- * @property {(code: Code, stamp: number) => void} code
- * @property {(stamp: number, held: number) => void} release
+ * @property {(code: Code, stamp: number, by: string) => void} code
+ * @property {(by: string, stamp: number, held: number) => void} release
  * @property {(stamp: number) => void} right
  */
 
@@ -104,8 +104,8 @@ export class KeyMap {
       onclick: (/** @type {MouseEvent} */ e) => {
         const from = e.detail > 0 && down !== null ? down : e.timeStamp; // detail 0: by the keyboard
         down = null;
-        this.to.code(code, from);
-        if (e.timeStamp > from) this.to.release(e.timeStamp, e.timeStamp - from);
+        this.to.code(code, from, "button");
+        if (e.timeStamp > from) this.to.release("button", e.timeStamp, e.timeStamp - from);
       },
     }, key && el("kbd", {}, capOfKey(key)), key && " ", book.label(code), level);
     this.buttons.set(code.id, b);

@@ -10,8 +10,8 @@ import { comboOf, digitOf } from "./keytable.js";
  * milliseconds as performance.now() has it.
  * @typedef {object} Listener
  * @property {(action: string, stamp: number) => void} act
- * @property {(code: Code, stamp: number) => void} code
- * @property {(stamp: number, held: number) => void} release of the coding key pressed last, after `held` ms
+ * @property {(code: Code, stamp: number, place: string) => void} code
+ * @property {(place: string, stamp: number, held: number) => void} release of a coding key after `held` ms
  * @property {(digit: string) => boolean} digit whether it was taken
  * @property {() => boolean} erase takes back a digit; whether there was one
  * @property {() => void} other any other key
@@ -27,11 +27,11 @@ export class Keys {
     this.on = true;
     /** @type {Map<string, import("./keytable.js").Bound>} */
     this.table = new Map();
-    /** @type {{place: string, stamp: number} | null} */
-    this.down = null;
+    /** @type {Map<string, number>} coding keys that are down, with when they went down */
+    this.down = new Map();
     document.addEventListener("keydown", (e) => this.press(e), { signal });
     document.addEventListener("keyup", (e) => this.letGo(e), { signal });
-    addEventListener("blur", () => (this.down = null), { signal });
+    addEventListener("blur", () => this.down.clear(), { signal });
   }
 
   /** @param {KeyboardEvent} e */
@@ -65,17 +65,17 @@ export class Keys {
       this.to.act(bound.action, stamp);
     } else if (!e.repeat) {
       this.to.other();
-      this.down = { place: e.code, stamp };
-      this.to.code(bound.code, stamp);
+      this.down.set(e.code, stamp);
+      this.to.code(bound.code, stamp, e.code);
     }
   }
 
   /** @param {KeyboardEvent} e */
   letGo(e) {
-    if (this.down?.place !== e.code) return;
-    const held = e.timeStamp - this.down.stamp;
-    this.down = null;
-    this.to.release(e.timeStamp, held);
+    const since = this.down.get(e.code);
+    if (since === undefined) return;
+    this.down.delete(e.code);
+    this.to.release(e.code, e.timeStamp, e.timeStamp - since);
   }
 }
 
