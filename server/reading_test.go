@@ -98,10 +98,16 @@ func TestEdit(t *testing.T) {
 		t.Errorf("redo = %v, want e1 back", redone)
 	}
 
-	// The first edit again, now that others followed: the event as it is now.
+	// The first edit again, now that others followed: its event as it is now.
+	f.edit(t, id, put("e1", "ex-sit", 1*annotate.Second, 5*annotate.Second, 1))
 	again = f.edit(t, id, body)
-	if again["repeated"] != true || again["revision"] != 3.0 {
-		t.Errorf("the first edit again = %v, want repeated at revision 3", again)
+	if changed := again["changed"].([]any); again["repeated"] != true || again["revision"] != 4.0 || len(changed) != 1 || changed[0].(map[string]any)["end_us"] != 5e6 {
+		t.Errorf("the first edit again = %v, want repeated at revision 4 with e1 until 5 s", again)
+	}
+	f.edit(t, id, fmt.Sprintf(`{"id":%q,"base":4,"remove":[{"id":"e1","was":4}]}`, newID()))
+	again = f.edit(t, id, body)
+	if cmp.Diff([]any{"e1"}, again["removed"]) != "" || len(again["changed"].([]any)) != 0 {
+		t.Errorf("the first edit again = %v, want e1 removed", again)
 	}
 
 	done := f.edit(t, id, fmt.Sprintf(`{"id":%q,"base":3,"set":{"window":{"start_us":0,"end_us":10000000},"finished":true,"coded":null}}`, newID()))
