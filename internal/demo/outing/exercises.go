@@ -1,6 +1,10 @@
 package outing
 
-import "math"
+import (
+	"math"
+
+	"afterwalk/annotate"
+)
 
 // stand puts handler and dog into the field before the camera runs.
 func (w *world) stand(at Vec, heading float64, dog Vec, bed Vec, smells ...Vec) {

@@ -1,6 +1,10 @@
 package outing
 
-import "afterwalk/annotate"
+import (
+	"math"
+
+	"afterwalk/annotate"
+)
 
 // alderLane is the first outing, step by step.
 func alderLane(w *world) {
