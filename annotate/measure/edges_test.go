@@ -93,6 +93,8 @@ func TestEdges(t *testing.T) {
 			`{"stays": {"breaks": 3, "stay_s": 80, "hold": {"n": 2, "broken": 1}}}`},
 		{"a break of length 0 in hidden time isn't seen", sketch{events: []annotate.Event{stay, ev("hidden", 40, 60), at("broke", 50), at("broke", 50)}},
 			`{"stays": {"breaks_hidden": 2, "hold": {"n": 2, "broken": 0}}}`},
+		{"a stay broken at once, where hidden time begins", sketch{events: []annotate.Event{ev("ex-down", 40, 100), ev("hidden", 40, 60), at("broke", 40)}},
+			`{"stays": {"breaks_hidden": 1, "hold": {"n": 2, "broken": 1}}}`},
 		{"a break at the end of hidden time is seen, what it ended isn't", sketch{events: []annotate.Event{ev("ex-down", 40, 100), ev("hidden", 40, 60), at("broke", 60)}},
 			`{"stays": {"breaks_hidden": 0, "hold": {"n": 1, "broken": 0}, "breaks_per_min": {"count": 1}}}`},
 		{"a curve that starts late", sketch{events: []annotate.Event{ev("ex-down", 0, 100), ev("hidden", 0, 30)}},

@@ -46,9 +46,10 @@ func boutOccasions(kind occasionKind, bouts []bout) []*occasion {
 
 // breakOccasions returns an occasion for each break in the stays: as long as its
 // span, or for a moment until the first did after it, but not longer than most
-// and not past the stay. A span is resolved if its end is known and lies before
-// the stay's; a moment if a did follows it within most, that included, and before
-// the stay's end. A did at the moment's own instant comes before it.
+// and not past the stay. A span is resolved if it ends before the stay, which one
+// that was cut on the right never does; a moment if a did follows it within most,
+// that included, and before the stay's end. A did at the moment's own instant
+// comes before it. Hidden time cuts neither.
 func breakOccasions(stays []stay, dids []annotate.Micros, most annotate.Micros) []*occasion {
 	var list []*occasion
 	for _, s := range stays {
@@ -56,7 +57,7 @@ func breakOccasions(stays []stay, dids []annotate.Micros, most annotate.Micros) 
 			b := &s.breaks[i]
 			o := &occasion{kind: breakOccasion, span: b.span, onset: true, id: b.id()}
 			if b.isSpan() {
-				o.resolved = !b.noEnd && b.span.End < s.ex.span.End
+				o.resolved = b.span.End < s.ex.span.End
 				o.span.End = min(b.span.End, s.ex.span.End)
 			} else {
 				o.span.End = min(b.start()+most, s.ex.span.End)
