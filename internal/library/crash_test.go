@@ -50,7 +50,7 @@ func TestKilledProgramLosesNothing(t *testing.T) {
 	rounds, unacknowledged := 0, 0
 	for len(acks) < edits {
 		rounds++
-		acks = append(acks, killed(t, dir, first, second, 1+rng.IntN(150), time.Duration(rng.IntN(3000))*time.Microsecond)...)
+		acks = append(acks, killed(t, dir, first, second, 1+rng.IntN(200), time.Duration(rng.IntN(3000))*time.Microsecond)...)
 		l := start(t, dir, &prober{})
 		c := well(t, l)
 		journals := map[string]map[string]int64{}

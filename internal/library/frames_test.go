@@ -104,7 +104,9 @@ func TestFramesArrive(t *testing.T) {
 }
 
 func TestFramesFail(t *testing.T) {
-	fault := func(kind string) error { return &media.Fault{Kind: kind, Message: "Something is wrong.", Hint: "Do this."} }
+	fault := func(kind string) error {
+		return &media.Fault{Kind: kind, Message: "Something is wrong.", Hint: "Do this."}
+	}
 	l := start(t, t.TempDir(), &prober{
 		broken: map[string]error{"damaged.mp4": fault("damaged"), "away.mp4": fault("unreadable"), "bug.mp4": errors.New("out of order")},
 		frames: map[string]media.FrameTable{"none.mp4": {}},

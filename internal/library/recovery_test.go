@@ -71,7 +71,7 @@ func TestRecoveryFromCutLog(t *testing.T) {
 		}
 	}
 
-	for i := 1; i < edits; i += 7 {
+	for i := 1; i < edits; i += 11 {
 		cut, next := synced[i], synced[i+1]
 		recovered(fmt.Sprintf("cut at the sync of edit %d", i), whole[:cut], i, i)
 		// The next edit's frames in part: a byte, a frame's head, most of it, all but the last byte.
