@@ -1,6 +1,10 @@
 package measure
 
-import "afterwalk/annotate"
+import (
+	"slices"
+
+	"afterwalk/annotate"
+)
 
 // cues lists the trials and counts their grades and latencies.
 func (s *session) cues() *Cues {
@@ -15,6 +19,7 @@ func (s *session) cues() *Cues {
 		seen   []length // of the known trials
 	)
 	for _, c := range s.clips {
+		cues.Trials = slices.Grow(cues.Trials, len(c.trials))
 		for _, t := range c.trials {
 			cues.Trials = append(cues.Trials, c.listTrial(t))
 			of := byName[t.command()]

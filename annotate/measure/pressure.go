@@ -67,8 +67,11 @@ func (s *session) workTime() annotate.Micros {
 //	                 cue and no help that starts in them / all resolved ones
 //	one_step_share = resolved occasions with exactly one step / those with any
 func (s *session) occasions(p *Pressure) {
-	p.Occasions = []Occasion{}
-	var byItself, came, one, stepped int
+	var byItself, came, one, stepped, all int
+	for _, c := range s.clips {
+		all += len(c.occasions)
+	}
+	p.Occasions = make([]Occasion, 0, all)
 	for _, c := range s.clips {
 		for _, o := range c.occasions {
 			p.Occasions = append(p.Occasions, c.listOccasion(o))
