@@ -322,3 +322,21 @@ func TestCappedMediaPlays(t *testing.T) {
 		t.Errorf("%d replies carried %d bytes, want several", replies, info.Size())
 	}
 }
+
+// The start address works from a link on another site too: the cookie is there on
+// the page that it leads to.
+func TestStartFromAnotherSite(t *testing.T) {
+	ctx := open(t)
+	f := newFixture(t, facts{})
+	address, _ := f.serve(t)
+	page := filepath.Join(t.TempDir(), "note.html")
+	if err := os.WriteFile(page, []byte(`<a id="go" href="`+address+"/?start="+testToken+`">open</a>`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	do(t, ctx, chromedp.Navigate("file://"+page))
+	js[bool](t, ctx, `document.getElementById("go").click() ?? true`)
+	until(t, ctx, `location.href === "`+address+`/" && document.querySelector("h1")?.textContent === "No clips yet"`)
+	if strings.Contains(js[string](t, ctx, `document.referrer`), testToken) {
+		t.Error("the token is in the referrer")
+	}
+}

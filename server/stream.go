@@ -38,6 +38,7 @@ func (s *Server) stream(c echo.Context) error {
 		}
 		return out.Flush()
 	}
+	defer func() { _ = out.SetWriteDeadline(time.Time{}) }() // the connection may serve more
 	c.Response().WriteHeader(http.StatusOK)
 	if err := send("retry: 1000\n: here\n\n"); err != nil {
 		return nil // the page has gone

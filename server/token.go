@@ -83,7 +83,8 @@ func (s *Server) admitted(r *http.Request) bool {
 }
 
 // start turns the token of the start address into the cookie and leads on to the
-// dogs, so that the token does not stay in the address line.
+// dogs, so that the token does not stay in the address line. It works also where
+// a link on another page was followed.
 func (s *Server) start(c echo.Context) error {
 	tokens := []string{s.cfg.Token}
 	if old, err := c.Cookie(cookieName); err == nil {
@@ -97,5 +98,18 @@ func (s *Server) start(c echo.Context) error {
 		Name: cookieName, Value: strings.Join(tokens, "."), Path: "/", MaxAge: cookieAge,
 		HttpOnly: true, SameSite: http.SameSiteStrictMode,
 	})
+	if site := c.Request().Header.Get("Sec-Fetch-Site"); site == "cross-site" || site == "same-site" {
+		// A redirect would go on as the other site's, without the Strict cookie; from
+		// a page of this site the way on is its own.
+		c.Response().Header().Set("Referrer-Policy", "no-referrer")
+		return c.HTML(http.StatusOK, onward)
+	}
 	return c.Redirect(http.StatusSeeOther, "/")
 }
+
+// onward is a page that leads to the dogs by itself.
+const onward = `<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="color-scheme" content="light dark">
+<meta http-equiv="refresh" content="0; url=/"><title>afterwalk</title></head>
+<body><p><a href="/">To the dogs</a></p></body></html>
+`
