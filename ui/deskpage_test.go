@@ -112,11 +112,11 @@ func tab(t testing.TB) context.Context {
 		if err != nil {
 			t.Fatal(err)
 		}
-		ctx, end := browser.Start(context.Background(), path, profile, 1280, 720)
-		shared.ctx, shared.end = ctx, func() { end(); os.RemoveAll(profile) }
-		if err := chromedp.Do(ctx); err != nil { // starts it: it lives as long as the context of its first action
+		ctx, end, err := browser.Start(context.Background(), path, profile, 1280, 720)
+		if err != nil {
 			t.Fatal(err)
 		}
+		shared.ctx, shared.end = ctx, func() { end(); os.RemoveAll(profile) }
 	})
 	if shared.ctx == nil {
 		return browser.ForTest(t) // which says what is missing

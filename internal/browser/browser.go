@@ -4,6 +4,7 @@ package browser
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"testing"
@@ -29,7 +30,7 @@ func Path() string {
 // Start starts Chromium at path with a fresh profile folder and returns a
 // context for chromedp; cancel ends the browser. Sound and video play without a
 // user's gesture.
-func Start(ctx context.Context, path, profile string, width, height int) (context.Context, context.CancelFunc) {
+func Start(ctx context.Context, path, profile string, width, height int) (context.Context, context.CancelFunc, error) {
 	ctx, stop := chromedp.NewExecAllocator(ctx,
 		chromedp.ExecPath(path),
 		chromedp.UserDataDir(profile),
@@ -45,7 +46,13 @@ func Start(ctx context.Context, path, profile string, width, height int) (contex
 		chromedp.WindowSize(width, height),
 	)
 	tab, end := chromedp.NewContext(ctx)
-	return tab, func() { end(); stop() }
+	// It lives as long as the context of its first action: make that this one.
+	if err := chromedp.Do(tab); err != nil {
+		end()
+		stop()
+		return nil, nil, fmt.Errorf("browser: start %s: %w", path, err)
+	}
+	return tab, func() { end(); stop() }, nil
 }
 
 // ForTest starts Chromium for one test and ends it with the test. Where there is
@@ -60,7 +67,11 @@ func ForTest(t testing.TB) context.Context {
 		t.Skip("no Chromium found; `go run ./internal/dev test` offers to install it")
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
-	ctx, end := Start(ctx, path, t.TempDir(), 1280, 720)
+	ctx, end, err := Start(ctx, path, t.TempDir(), 1280, 720)
+	if err != nil {
+		cancel()
+		t.Fatal(err)
+	}
 	t.Cleanup(func() { end(); cancel() })
 	return ctx
 }
