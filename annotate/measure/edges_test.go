@@ -40,10 +40,11 @@ func (s sketch) reading(t testing.TB, name string) *annotate.Reading {
 	t.Helper()
 	r := copyOf(readWorked(t, "heel"))
 	r.ID, r.Clip.File, r.Clip.Duration, r.Events = name, name+".mp4", 1000*annotate.Second, nil
-	if s.window == [2]float64{} {
-		s.window = [2]float64{0, 900}
+	window := s.window
+	if window == [2]float64{} {
+		window = [2]float64{0, 900}
 	}
-	r.Window = annotate.Span{Start: annotate.FromSeconds(s.window[0]), End: annotate.FromSeconds(s.window[1])}
+	r.Window = annotate.Span{Start: annotate.FromSeconds(window[0]), End: annotate.FromSeconds(window[1])}
 	for i, e := range s.events {
 		e.ID = fmt.Sprintf("%s-%s-%02d", name, e.Code, i)
 		r.Events = append(r.Events, e)
