@@ -76,8 +76,9 @@ export class Book {
     const detail = (/** @type {string} */ key) => details[key] ?? code[key];
     const channel = code.role === "pressure" ? String(detail("channel") ?? "") : "";
     const rank = channel ? this.rank(channel, String(detail("device") ?? "")) : 0;
+    const kind = String(detail("kind") ?? "");
     return {
-      kind: String(detail("kind") ?? ""), command: String(detail("command") ?? ""), result: String(detail("result") ?? ""),
+      kind, look: `${code.role} ${kind}`, command: String(detail("command") ?? ""), result: String(detail("result") ?? ""),
       posture: String(detail("posture") ?? ""), channel, rank, helps: rank > 0 && rank <= this.helpRank,
       level: number(detail("level"), NaN), taps: number(detail("taps"), 0), distance: number(detail("distance_m"), NaN),
     };

@@ -31,6 +31,7 @@ export const VIEW = "strip-view"; // {from_us, to_us}
  * @property {number} end equal to start for a moment, Infinity while open
  * @property {boolean} open
  * @property {string} kind "" if it has none
+ * @property {string} look role and kind: what decides the shape of most moments
  * @property {string} command "" if it has none
  * @property {string} result of an answer
  * @property {string} posture of an exercise

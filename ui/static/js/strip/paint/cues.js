@@ -29,7 +29,7 @@ export function paintWhiskers(pen, derived, stale) {
     else for (let at = x; at < x1; at += 6 * s) ctx.fillRect(at, y - 0.6 * s, Math.min(3 * s, x1 - at), 1.2 * s);
     if (w.lapsed) lapsed.push({ x: x1 });
   });
-  pen.stamp(lapsed, rows.cue, "none", (c) => glyph.hollow(c, ink.correction, ink.paper, 1.8 * s, () => glyph.circle(c, 0, 0, 4 * s)));
+  pen.stamp(lapsed, rows.cue, "none", 5, (c) => glyph.hollow(c, ink.correction, ink.paper, 1.8 * s, () => glyph.circle(c, 0, 0, 4 * s)));
   ctx.globalAlpha = 1;
 }
 
@@ -43,7 +43,7 @@ export function paintCues(pen) {
     for (const { x } of list) pen.upright(x, rows.cue - half * s, rows.cue + half * s, 2 * s);
   };
   for (const [look, list] of pen.groups("cues", (i) => (isRelease(i) ? "release" : i.command === "name" ? "name" : "cue"))) {
-    if (look === "release") pen.stamp(list, rows.cue, "release", (c) => glyph.drawn(c, ink.ink, 1.4 * s, () => glyph.freed(c, 0, 0, 5 * s)));
+    if (look === "release") pen.stamp(list, rows.cue, "release", 7, (c) => glyph.drawn(c, ink.ink, 1.4 * s, () => glyph.freed(c, 0, 0, 5 * s)));
     else if (look === "name") ticks(list, 3.5, ink.soft);
     else ticks(list, 6.5, ink.ink);
     const words = look === "cue" ? { order: 5, font: ink.name, colour: ink.ink } : { order: 25, font: ink.italic, colour: ink.soft };
@@ -65,7 +65,7 @@ const named = ({ rows, s }, { item, x }) => [{ text: item.name, x: x - s, y: row
 function paintAnswers(pen) {
   const { rows, ink, s } = pen;
   for (const [look, list] of pen.groups("answers", (i) => (i.role === "heard" ? "heard" : i.result === "did" || i.result === "none" ? i.result : "other"))) {
-    pen.stamp(list, rows.cue, look, (c) => {
+    pen.stamp(list, rows.cue, look, 5, (c) => {
       if (look === "heard") glyph.drawn(c, ink.soft, 1.6 * s, () => glyph.ear(c, 0, 0, 4.5 * s));
       else if (look === "did") glyph.filled(c, ink.accent, () => glyph.circle(c, 0, 0, 4 * s));
       else if (look === "none") glyph.hollow(c, ink.correction, ink.paper, 1.8 * s, () => glyph.circle(c, 0, 0, 4 * s));
@@ -77,9 +77,9 @@ function paintAnswers(pen) {
 /** Turns, changes of pace, halts. @param {Pen} pen */
 export function paintMoves(pen) {
   const { rows, ink, s } = pen;
-  for (const [look, list] of pen.groups("moves", (i) => `${i.role} ${i.kind}`)) {
+  for (const [look, list] of pen.groups("moves", (i) => i.look)) {
     const { role, kind } = list[0].item;
-    pen.stamp(list, rows.moves, look, (c) => {
+    pen.stamp(list, rows.moves, look, 6, (c) => {
       if (role === "halt") glyph.filled(c, ink.muted, () => glyph.square(c, 0, 0, 4 * s));
       else glyph.drawn(c, ink.soft, 1.4 * s, () => (role === "turn" ? glyph.turn : glyph.pace)(c, 0, 0, 5 * s, kind));
     });

@@ -163,7 +163,7 @@ function solidNib(pen) {
 function dottedNib(pen, colour, size, apart) {
   const { s } = pen;
   const dot = (/** @type {number} */ x, /** @type {number} */ y) =>
-    pen.stamp([{ x }], y, `dot ${colour}`, (c) => filled(c, colour, () => circle(c, 0, 0, (size / 2) * s)));
+    pen.stamp([{ x }], y, `dot ${colour}`, size / 2, (c) => filled(c, colour, () => circle(c, 0, 0, (size / 2) * s)));
   return {
     /** @param {number} x0 @param {number} x1 @param {number} y */
     along: (x0, x1, y) => {

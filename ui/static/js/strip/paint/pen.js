@@ -2,7 +2,7 @@
 // What every painter of the strip draws with: the canvas, the scale of time, the
 // rows, the inks, and the labels that wait for a place.
 import { textWidth } from "./ink.js";
-import { stampOf } from "./stamps.js";
+import { stampMarks } from "./stamps.js";
 import { Occupancy, place, centred, shorten } from "../labels.js";
 
 /** @typedef {import("../types.js").Item} Item */
@@ -32,7 +32,7 @@ import { Occupancy, place, centred, shorten } from "../labels.js";
 
 const KEPT = 1500; // labels offered at most: more could never find room
 const LEAST = 12; // pixels that the shortest word needs
-const APART = 3; // pixels between shapes that are told apart
+const APART = 4; // pixels between shapes that are told apart
 
 export class Pen {
   /**
@@ -78,12 +78,13 @@ export class Pen {
    * The items of a track in view, in order of start, each with its pixels, by
    * look. Of those of one look that start and end within APART of each other only
    * the first is kept: thousands on a few pixels look like one.
+   * @template {string | number} K
    * @param {string} name of the track
-   * @param {(item: Item) => string} look
-   * @returns {Map<string, Mark[]>}
+   * @param {(item: Item) => K} look
+   * @returns {Map<K, Mark[]>}
    */
   groups(name, look) {
-    /** @type {Map<string, Mark[]>} */
+    /** @type {Map<K, Mark[]>} */
     const groups = new Map();
     const apart = APART * this.s;
     this.scene.tracks[name].each(this.from, this.to, (item) => {
@@ -91,12 +92,11 @@ export class Pen {
       const x1 = this.scale.near(item.end, 40);
       const key = look(item);
       const list = groups.get(key);
-      const mark = { item, x, x1, before: Infinity, after: Infinity };
-      if (!list) return void groups.set(key, [mark]);
+      if (!list) return void groups.set(key, [{ item, x, x1, before: Infinity, after: Infinity }]);
       const last = list[list.length - 1];
       if (x - last.x < apart && x1 - last.x1 < apart && !this.selection.has(item.id)) return;
-      last.after = mark.before = x - last.x;
-      list.push(mark);
+      last.after = x - last.x;
+      list.push({ item, x, x1, before: x - last.x, after: Infinity });
     });
     return groups;
   }
@@ -106,13 +106,11 @@ export class Pen {
    * @param {{x: number}[]} marks
    * @param {number} y
    * @param {string} look its name; equal names, equal shapes
-   * @param {(ctx: CanvasRenderingContext2D) => void} paint round 0, 0, at most 9 pixels (times s) each way
+   * @param {number} half how far the shape goes from its centre, times s
+   * @param {(ctx: CanvasRenderingContext2D) => void} paint round 0, 0
    */
-  stamp(marks, y, look, paint) {
-    const image = stampOf(this.ink, look, 9 * this.s, this.dpr, paint);
-    const size = image.width / this.dpr;
-    const top = Math.round((y - size / 2) * this.dpr) / this.dpr;
-    for (const { x } of marks) this.ctx.drawImage(image, Math.round((x - size / 2) * this.dpr) / this.dpr, top, size, size);
+  stamp(marks, y, look, half, paint) {
+    stampMarks(this, marks, y, look, (half + 1) * this.s, APART * this.s, paint);
   }
 
   /**

@@ -13,7 +13,7 @@ export function paintRewards(pen) {
   const { rows, ink, s } = pen;
   for (const [look, list] of pen.groups("rewards", (i) => (i.kind === "marker" ? "promised" : "given"))) {
     // A marker only promises; the triangle is full when the dog gets something.
-    pen.stamp(list, rows.rewards, look, (c) => {
+    pen.stamp(list, rows.rewards, look, 5.5, (c) => {
       const path = () => glyph.triangle(c, 0, 0, 4.5 * s);
       if (look === "promised") glyph.hollow(c, ink.accent, ink.paper, 1.3 * s, path);
       else glyph.filled(c, ink.accent, path);
@@ -28,7 +28,7 @@ export function paintHelp(pen) {
   const list = pen.groups("help", () => "").get("") ?? [];
   for (const item of pen.scene.open) if (item.role === "help") list.push(pen.openMark(item));
   for (const { x, x1 } of list) if (x1 > x) helpBar(pen, x, x1);
-  pen.stamp(list, rows.ground, "help", (c) => glyph.hollow(c, ink.help, ink.paper, 1.5 * s, () => glyph.dome(c, 0, 0, 5 * s)));
+  pen.stamp(list, rows.ground, "help", 6, (c) => glyph.hollow(c, ink.help, ink.paper, 1.5 * s, () => glyph.dome(c, 0, 0, 5 * s)));
   for (const mark of list) {
     const { item, x } = mark;
     pen.grid.mark(x - 6 * s, rows.ground - 6 * s, x + 6 * s, rows.ground);
@@ -44,10 +44,10 @@ export function helpBar({ ctx, rows, ink, s }, x, x1) {
 
 /** @param {Pen} pen */
 export function paintPressure(pen) {
-  const groups = pen.groups("pressure", (i) => `${i.rank}`);
+  const groups = pen.groups("pressure", (i) => i.rank);
   for (const item of pen.scene.open) {
     if (item.role !== "pressure") continue;
-    groups.set(`${item.rank}`, [...(groups.get(`${item.rank}`) ?? []), pen.openMark(item)]);
+    groups.set(item.rank, [...(groups.get(item.rank) ?? []), pen.openMark(item)]);
   }
   // Long stems first: the foot of a short one isn't crossed.
   const lists = [...groups.values()].sort((a, b) => b[0].item.rank - a[0].item.rank);
@@ -78,7 +78,7 @@ export function stems(pen, list, closed) {
     if (closed && item.helps) pen.upright(x1, y - 3 * s, y + 3 * s, 1.5 * s);
   }
   const foot = item.helps ? "help foot" : "correction foot";
-  pen.stamp(list, y, foot, (c) => glyph.filled(c, colour, () => (item.helps ? glyph.circle : glyph.square)(c, 0, 0, 4 * s)));
+  pen.stamp(list, y, foot, 4, (c) => glyph.filled(c, colour, () => (item.helps ? glyph.circle : glyph.square)(c, 0, 0, 4 * s)));
   for (const { x, x1 } of list) {
     grid.mark(x - 1.5 * s, rows.ground, x + 1.5 * s, y - 4 * s);
     grid.mark(x - 4 * s, y - 4 * s, Math.max(x + 4 * s, x1), y + 4 * s);

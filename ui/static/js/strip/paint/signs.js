@@ -28,13 +28,13 @@ export function signShapes(pen, list) {
   if (role === "stress") {
     const long = list.filter(({ x, x1 }) => x1 > x + 12 * s);
     glyph.drawn(ctx, ink.correction, 1.6 * s, () => long.forEach(({ x, x1 }) => glyph.zigzag(ctx, x, x1, y, 5 * s)));
-    pen.stamp(list.filter((m) => !long.includes(m)), y, role, (c) => glyph.drawn(c, ink.correction, 1.6 * s, () => glyph.zigzag(c, -6 * s, 6 * s, 0, 5 * s)));
+    pen.stamp(list.filter((m) => !long.includes(m)), y, role, 7, (c) => glyph.drawn(c, ink.correction, 1.6 * s, () => glyph.zigzag(c, -6 * s, 6 * s, 0, 5 * s)));
   } else if (role === "offered") {
-    pen.stamp(list, y, role, (c) => glyph.drawn(c, ink.accent, 1.8 * s, () => glyph.smile(c, 0, 0, 5 * s)));
+    pen.stamp(list, y, role, 6, (c) => glyph.drawn(c, ink.accent, 1.8 * s, () => glyph.smile(c, 0, 0, 5 * s)));
   } else {
     ctx.fillStyle = ink.soft;
     for (const { x, x1 } of list) if (x1 > x) ctx.fillRect(x, y + 6 * s, x1 - x, Math.max(1, s));
-    pen.stamp(list, y, "remark", (c) => glyph.drawn(c, ink.soft, 1.2 * s, () => glyph.flag(c, 0, 0, 5 * s)));
+    pen.stamp(list, y, "remark", 7, (c) => glyph.drawn(c, ink.soft, 1.2 * s, () => glyph.flag(c, 0, 0, 5 * s)));
   }
 }
 
