@@ -35,6 +35,7 @@ var arrows = []arrow{
 	{"internal/library", []string{"annotate", "annotate/...", "internal/store", "internal/media", "internal/wire"}, "what command and pages both do"},
 	{"internal/demo/...", []string{"annotate", "annotate/...", "internal/..."}, "the demo library is built like any other"},
 	{"internal/browser", nil, "a browser for tests and pictures"},
+	{"internal/proof", []string{"internal/...", "server", "ui", "annotate", "annotate/..."}, "tests of the whole program"},
 	{"internal/dev", []string{"internal/...", "server", "ui", "annotate", "annotate/..."}, "what developers run"},
 	{"server", []string{"ui", "annotate", "annotate/...", "internal/..."}, "pages and routes"},
 	{"cmd/afterwalk", []string{"server", "ui", "annotate", "annotate/...", "internal/..."}, "flags in, packages called, exit code out"},
