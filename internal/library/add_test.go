@@ -363,3 +363,22 @@ func TestAddKeepsFacts(t *testing.T) {
 		t.Errorf("footage (-want +got):\n%s", diff)
 	}
 }
+
+// Closing doesn't wait for the rest of what is being added.
+func TestCloseWhileAdding(t *testing.T) {
+	p := &prober{stuck: make(chan struct{})}
+	l := start(t, t.TempDir(), p)
+	path := write(t, filepath.Join(t.TempDir(), "a.mp4"), "a")
+	ended := make(chan error)
+	go func() {
+		_, err := l.Add(context.Background(), AddRequest{Dog: "Tansy", Paths: []string{path}}, nil)
+		ended <- err
+	}()
+	<-p.stuck
+	if err := l.Close(); err != nil {
+		t.Error(err)
+	}
+	if err := <-ended; !errors.Is(err, context.Canceled) {
+		t.Errorf("adding ended with %v, want Canceled", err)
+	}
+}

@@ -3,6 +3,7 @@ package library
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"sync"
 	"testing"
 
@@ -261,6 +262,52 @@ func TestShelfForgets(t *testing.T) {
 	for _, id := range ids[:30] {
 		if _, err := l.Apply(t.Context(), id, remark("edit of "+id, "a", 0), nil); err != nil {
 			t.Fatal(err)
+		}
+	}
+	well(t, l)
+}
+
+// Text is data: what was typed is what is read back, also after a restart.
+func TestHostileText(t *testing.T) {
+	dir := t.TempDir()
+	l := start(t, dir, &prober{})
+	id := oneReading(t, l)
+	texts := []string{
+		`"quoted" and 'quoted'`, "a\x00b", "line\r\nbreak\u2028\u2029", "🐕‍🦺 \u202e", `\u0041 \ \n`, "<script>&amp;</script>", "'; DROP TABLE events; --",
+		strings.Repeat("ß", 20_000), " ", "\ufffd",
+	}
+	for i, text := range texts {
+		e := remark(fmt.Sprint("edit ", i), text, annotate.Micros(i))
+		e.Put[0].Event.Note = text
+		e.Put[0].Event.Details.Extra = map[string]string{text: `{"a<b":[1.0,"\u00e9é"]}`}
+		e.Put[0].Event.Extra = map[string]string{"x" + text: `"` + "é" + `"`}
+		if _, err := l.Apply(t.Context(), id, e, nil); err != nil {
+			t.Fatalf("%q: %v", text, err)
+		}
+	}
+	bad := remark("bad", "bad", 0)
+	bad.Put[0].Event.Note = "\xff"
+	if _, err := l.Apply(t.Context(), id, bad, nil); !errors.Is(err, annotate.ErrInvalid) {
+		t.Errorf("a note that isn't UTF-8: %v, want ErrInvalid", err)
+	}
+	before, err := l.Reading(t.Context(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	l = start(t, dir, &prober{})
+	after, err := l.Reading(t.Context(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(before, after); diff != "" {
+		t.Errorf("after a restart (-before +after):\n%s", diff)
+	}
+	for i, text := range texts {
+		if after.Events[i].Note != text || after.Events[i].ID != text {
+			t.Errorf("text %d came back as %q, want %q", i, after.Events[i].Note, text)
 		}
 	}
 	well(t, l)

@@ -34,10 +34,15 @@ type prober struct {
 	frames map[string]media.FrameTable
 	broken map[string]error         // of Frames
 	hold   map[string]chan struct{} // Frames waits for it
+	stuck  chan struct{}            // Probe says so here and waits for the end of ctx
 	asked  []string                 // names probed
 }
 
 func (p *prober) Probe(ctx context.Context, path string) (media.Probe, error) {
+	if p.stuck != nil {
+		close(p.stuck)
+		<-ctx.Done()
+	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	name := filepath.Base(path)

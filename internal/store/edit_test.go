@@ -2,7 +2,9 @@ package store
 
 import (
 	"errors"
+	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -217,5 +219,41 @@ func TestReadingsOrder(t *testing.T) {
 	}
 	if diff := cmp.Diff([]string{"b", "c", "reading", "d"}, ids); diff != "" {
 		t.Errorf("order of readings (-want +got):\n%s", diff)
+	}
+}
+
+// A full disk is told from other failures, and what was there stays.
+func TestFullDisk(t *testing.T) {
+	s := openTest(t, filepath.Join(t.TempDir(), "library.db"))
+	fill(t, s)
+	want := code(t, s, "reading")
+	var pages int
+	if err := s.write.QueryRow(`PRAGMA page_count`).Scan(&pages); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.write.Exec(fmt.Sprintf(`PRAGMA max_page_count = %d`, pages)); err != nil {
+		t.Fatal(err)
+	}
+	r, err := s.Reading(t.Context(), "reading")
+	if err != nil {
+		t.Fatal(err)
+	}
+	next, row, err := r.Apply(put("large", annotate.Event{ID: "large", Code: "remark", Note: strings.Repeat("x", 100_000)}, 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Append(t.Context(), next, row); !errors.Is(err, ErrFull) {
+		t.Errorf("an edit that the disk has no room for: %v, want ErrFull", err)
+	}
+	got, err := s.Reading(t.Context(), "reading")
+	if err != nil {
+		t.Fatal(err)
+	}
+	same(t, "after that", got, want)
+	if _, err := s.write.Exec(`PRAGMA max_page_count = 1000000`); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Append(t.Context(), next, row); err != nil {
+		t.Errorf("with room again: %v", err)
 	}
 }

@@ -3,6 +3,8 @@ package store
 import (
 	"context"
 	"database/sql"
+	"fmt"
+	"unicode/utf8"
 
 	"afterwalk/annotate"
 	"afterwalk/internal/wire"
@@ -16,8 +18,12 @@ const putEvent = `
 		code = excluded.code, start_us = excluded.start_us, end_us = excluded.end_us, rev = excluded.rev,
 		note = excluded.note, details = excluded.details, extra = excluded.extra`
 
-// eventValues returns the values of putEvent.
+// eventValues returns the values of putEvent. It fails with annotate.Problems for
+// text that isn't UTF-8, since the journal, which is JSON, would hold another.
 func eventValues(readingID string, e *annotate.Event) ([]any, error) {
+	if !utf8.ValidString(e.ID) || !utf8.ValidString(e.Code) || !utf8.ValidString(e.Note) {
+		return nil, annotate.Problems{{Field: "note", Message: fmt.Sprintf("Event %q has text that can't be stored: it is not UTF-8.", e.ID), Hint: "Type it anew."}}
+	}
 	details, err := wire.Details(e.Details).MarshalJSON()
 	if err != nil {
 		return nil, err
