@@ -124,3 +124,26 @@ func (w *bare) write(b *testing.B, n int, row annotate.Applied, payload string) 
 		b.Fatal(err)
 	}
 }
+
+// BenchmarkLoadReading loads a reading of 5,000 events, each of them an edit of
+// its own, as the first look at its desk after a start does: journal followed and
+// compared with the events.
+func BenchmarkLoadReading(b *testing.B) {
+	const events = 5000
+	l := start(b, b.TempDir(), &prober{})
+	id := oneReading(b, l)
+	for i := range annotate.Micros(events) {
+		e := annotate.Event{ID: newID(), Code: "remark", Start: i * 10_000, End: i*10_000 + 10_000, Note: "at the gate"}
+		if _, err := l.Apply(b.Context(), id, annotate.Edit{ID: newID(), Put: []annotate.Put{{Event: e}}}, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ResetTimer()
+	for b.Loop() {
+		l.shelf = newShelf()
+		r, err := l.Reading(b.Context(), id)
+		if err != nil || len(r.Events) != events {
+			b.Fatal(err)
+		}
+	}
+}
