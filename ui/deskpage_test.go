@@ -236,10 +236,10 @@ func (d *deskPage) goTo(frame string) {
 	d.wait("desk.player.frame === " + frame + " && !desk.player.seeking")
 }
 
-// saved waits until everything is acknowledged.
+// saved waits until everything is acknowledged and drawn.
 func (d *deskPage) saved() {
 	d.t.Helper()
-	d.wait("desk.reading.waiting.length === 0 && desk.queue.state === 'idle'")
+	d.wait("desk.reading.waiting.length === 0 && desk.queue.state === 'idle' && !desk.asked.all && !desk.asked.time")
 }
 
 // stored returns what the library holds, in the words of coded.

@@ -138,6 +138,25 @@ test("a reload loses nothing, and the next page sends it", async () => {
   equal([stored(server), after.kept(), server.revision], ["a s, b x", "", 3]);
 });
 
+test("what stands on an edit that was acknowledged is kept with its revision", async () => {
+  const server = new FakeServer();
+  const before = new Page(server);
+  server.hold = true;
+  before.put("a", "w");
+  before.put("a", "s");
+  before.put("a", "x");
+  server.hold = false;
+  before.queue.send = () => Promise.reject(new TypeError("away")); // the first is on its way already
+  server.held?.();
+  for (let i = 0; i < 400 && before.queue.state !== "away"; i++) await new Promise((done) => setTimeout(done, 5));
+  before.ends.abort();
+  equal([stored(server), before.kept()], ["a w", "a s, a x"]);
+  const after = new Page(server, before.storage, "next");
+  after.queue.adopt(after.shelf.take("page"));
+  await after.rest();
+  equal([stored(server), after.queue.state, server.got.map((b) => b.put[0].was)], ["a x", "idle", [0, 1, 2]]);
+});
+
 test("a page takes over what a page that is gone has left, not what a living one has", async () => {
   const server = new FakeServer();
   server.way = "away";

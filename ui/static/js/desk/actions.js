@@ -11,7 +11,7 @@ export const ACTIONS = {
   "right": (d, stamp) => d.coder.right(stamp),
 
   "play": (d) => {
-    if (d.player.video.ended) d.say("The clip ends here. Shift End finishes the reading.");
+    if (!d.player.playing && d.player.atEnd) d.say("The clip ends here. Shift End finishes the reading.");
     else d.player.toggle();
   },
   "frame-back": (d) => d.player.step(-1),

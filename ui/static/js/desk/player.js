@@ -48,7 +48,8 @@ export class Player extends EventTarget {
     /** @type {(() => void) | null} */
     this.onFrame = null;
     const on = (/** @type {string} */ name, /** @type {() => void} */ fn) => video.addEventListener(name, fn, { signal });
-    for (const name of ["play", "pause", "ended", "ratechange"]) on(name, () => this.tell(STATE));
+    for (const name of ["play", "ended", "ratechange"]) on(name, () => this.tell(STATE));
+    on("pause", () => this.settle());
     on("loadeddata", () => this.check());
     on("resize", () => this.check());
     on("error", () => this.check());
@@ -127,8 +128,13 @@ export class Player extends EventTarget {
   // What can be asked of it.
 
   toggle() {
-    if (this.playing) this.video.pause();
-    else if (!this.video.ended) this.play();
+    if (this.playing) this.pause();
+    else if (!this.atEnd) this.play();
+  }
+
+  /** Whether there is nothing left to play. */
+  get atEnd() {
+    return this.video.ended || (this.frames !== null && this.frame === count(this.frames) - 1);
   }
 
   play() {
@@ -137,6 +143,16 @@ export class Player extends EventTarget {
 
   pause() {
     this.video.pause();
+    this.settle();
+  }
+
+  /**
+   * When the film has stopped, one more frame may be on the screen than the last
+   * callback named. Going to the named one makes both the same.
+   */
+  settle() {
+    if (!this.wish && !this.seeking && this.media_us >= 0) this.seek(this.frames ? { frame: this.frame } : { us: this.shown_us });
+    this.tell(STATE);
   }
 
   /** @param {number} rate */
@@ -155,7 +171,7 @@ export class Player extends EventTarget {
 
   /** @param {number} n frames on, negative for back; pauses */
   step(n) {
-    this.pause();
+    this.video.pause();
     const total = count(this.frames);
     if (!this.frames || total === 0) {
       this.seek({ us: this.from_us + n * this.frame_us });
