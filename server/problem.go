@@ -70,8 +70,8 @@ type face struct {
 	unknown       bool // nothing is said of it but the request's id
 }
 
-// faceOf looks an error up in the table of kinds.
-func faceOf(err error) face {
+// faceFor looks an error up in the table of kinds.
+func faceFor(err error) face {
 	var tooLarge *http.MaxBytesError
 	var bad *badRequest
 	var fault *media.Fault
@@ -97,7 +97,7 @@ func faceOf(err error) face {
 	if errors.As(err, &echoed) {
 		switch echoed.Code {
 		case http.StatusNotFound:
-			return faceOf(annotate.ErrNotFound)
+			return faceFor(annotate.ErrNotFound)
 		case http.StatusMethodNotAllowed:
 			return face{status: echoed.Code, message: "This can't be done at this address.", hint: "Start again from the dogs."}
 		}
@@ -183,7 +183,7 @@ func (s *Server) answerError(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
 	}
-	f := faceOf(err)
+	f := faceFor(err)
 	if f.status == statusGone {
 		c.Response().Status = statusGone // nobody listens any more
 		return

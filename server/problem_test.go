@@ -71,7 +71,7 @@ func TestKindsOfError(t *testing.T) {
 	}
 	var b strings.Builder
 	for _, tt := range tests {
-		f := faceOf(tt.err)
+		f := faceFor(tt.err)
 		j, err := json.MarshalIndent(replyFor(tt.err, f, "abcd2345"), "", "  ")
 		if err != nil {
 			t.Fatal(err)

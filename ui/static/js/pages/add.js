@@ -2,7 +2,7 @@
 // The page for adding clips: choose, send, watch.
 
 import { el, pageData } from "../shared/dom.js";
-import { ask, Wrong } from "./ask.js";
+import { ask, words } from "./ask.js";
 import { Chooser } from "./chooser.js";
 import { ended, JobRow, newer } from "./job.js";
 import { follow } from "./stream.js";
@@ -35,7 +35,7 @@ function drawChosen() {
 const FIELDS = { dog: "dog-wrong", paths: "paths-wrong", gap_min: "gap-wrong" };
 const INPUTS = { dog, gap_min: gap };
 
-/** @param {unknown} e */
+/** @param {any} e */
 function showWrong(e) {
   for (const id of Object.values(FIELDS)) byID(id).hidden = true;
   for (const input of Object.values(INPUTS)) input.removeAttribute("aria-invalid");
@@ -43,7 +43,7 @@ function showWrong(e) {
   foot.hidden = true;
   foot.replaceChildren();
   if (!e) return;
-  if (!(e instanceof Wrong)) throw e;
+  if (e.name !== "Wrong") throw e;
   let first = null;
   for (const p of e.problems) {
     const says = document.getElementById(FIELDS[p.field] ?? "");
@@ -55,7 +55,7 @@ function showWrong(e) {
     first ??= INPUTS[p.field] ?? byID("folder");
   }
   if (first) first.focus();
-  foot.append(el("p", {}, first ? "Nothing was added yet: see above." : `${e.message} ${e.hint}`));
+  foot.append(el("p", {}, first ? "Nothing was added yet: see above." : words(e)));
   foot.hidden = false;
 }
 

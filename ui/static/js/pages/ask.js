@@ -11,6 +11,7 @@ export class Wrong extends Error {
    */
   constructor(message, hint, problems = []) {
     super(message);
+    this.name = "Wrong";
     this.hint = hint;
     this.problems = problems;
   }
@@ -47,3 +48,10 @@ export async function ask(path, { body, method, signal } = {}) {
   }
   return data;
 }
+
+/**
+ * What to tell the person of an error.
+ * @param {any} e
+ * @returns {string}
+ */
+export const words = (e) => (e?.name === "Wrong" ? `${e.message} ${e.hint}` : String(e));

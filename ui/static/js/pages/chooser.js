@@ -4,7 +4,7 @@
 // that the keyboard alone will do.
 
 import { el } from "../shared/dom.js";
-import { ask, Wrong } from "./ask.js";
+import { ask, words } from "./ask.js";
 
 /**
  * @typedef {{name: string, path: string, dir: boolean, video: boolean, size: number}} Entry
@@ -49,7 +49,7 @@ export class Chooser {
       if (focus) byID("folder").focus();
     } catch (e) {
       if (asked.signal.aborted) return;
-      wrong.textContent = e instanceof Wrong ? `${e.message} ${e.hint}` : String(e);
+      wrong.textContent = words(e);
       wrong.hidden = false;
     }
   }

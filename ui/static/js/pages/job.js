@@ -2,7 +2,7 @@
 // One job of the server as a row: what it is, how far, Stop, and what came of it.
 
 import { el, setText } from "../shared/dom.js";
-import { ask, Wrong } from "./ask.js";
+import { ask, words } from "./ask.js";
 
 /**
  * @typedef {{path: string, clip: string, again: boolean, moved: boolean, problem: string}} AddedFile
@@ -70,7 +70,7 @@ export class JobRow {
       await ask(`/api/jobs/${encodeURIComponent(this.id)}/stop`, { method: "POST" });
     } catch (e) {
       this.stop.disabled = false;
-      setText(this.message, e instanceof Wrong ? `${e.message} ${e.hint}` : String(e));
+      setText(this.message, words(e));
       this.message.hidden = false;
     }
   }
