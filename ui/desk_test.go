@@ -329,7 +329,7 @@ func TestDeskStrip(t *testing.T) {
 	ask("seek", `{ us: 100000 }`)
 	d.wait("desk.player.frame === 3 && !desk.player.seeking")
 	ask("select", `{ ids: [`+id+`], add: false }`)
-	d.wait(`document.querySelector(".event[aria-selected=true] .what")?.textContent === "behind" && document.getElementById("edit-end")?.value === "0:01.000" && desk.strip.selection.has(`+id+`)`)
+	d.wait(`document.querySelector(".event[aria-selected=true] .what")?.textContent === "behind" && document.getElementById("edit-end")?.value === "0:01.000" && desk.strip.selection.has(` + id + `)`)
 	d.press(kb.Delete)
 	d.wantStored()
 	d.wait(`document.getElementById("editor").hidden`)

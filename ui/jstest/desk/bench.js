@@ -4,7 +4,7 @@
 import { press, right, letGo, nothingKept } from "/assets/js/desk/coding.js";
 import { type } from "/assets/js/desk/entry.js";
 import { byStart } from "/assets/js/desk/reading.js";
-import { placeOf } from "/assets/js/desk/keytable.js";
+import { keyPlace } from "/assets/js/desk/keytable.js";
 import { book as testBook } from "./book.js";
 
 export class Bench {
@@ -32,7 +32,7 @@ export class Bench {
     if (/[\d.]/.test(key)) done = type(this.scene(), this.entry, key);
     else if (key === "e") done = right(this.scene(), t);
     else {
-      const code = [...this.book.codes.values()].find((c) => placeOf(this.book.keyOf(c)) === placeOf(key));
+      const code = [...this.book.codes.values()].find((c) => keyPlace(this.book.keyOf(c)) === keyPlace(key));
       if (!code) throw new Error(`no code has the key ${key}`);
       done = press(this.scene(), code, t);
     }

@@ -1,7 +1,7 @@
 // @ts-check
 import { test, equal, ok } from "../assert.js";
 import { Book } from "/assets/js/desk/book.js";
-import { FIXED, bind, placeOf, comboOf, digitOf } from "/assets/js/desk/keytable.js";
+import { FIXED, bind, keyPlace, comboOf, digitOf } from "/assets/js/desk/keytable.js";
 import { ACTIONS } from "/assets/js/desk/actions.js";
 import { mapOf } from "/assets/js/desk/keymap.js";
 import { json, book } from "./book.js";
@@ -11,7 +11,7 @@ const event = (e) => ({ code: "", key: "", shiftKey: false, ctrlKey: false, meta
 
 test("places of the keys of a book", () => {
   for (const [key, want] of /** @type {[string, string | null][]} */ ([["w", "KeyW"], ["W", "Shift+KeyW"], [";", "Semicolon"], ["1", null], ["é", null], ["ww", null], ["", null], [" ", null]]))
-    equal(placeOf(key), want, `placeOf(${key})`);
+    equal(keyPlace(key), want, `keyPlace(${key})`);
 });
 
 test("a key goes by its place and Shift, whatever it carries and whatever Caps Lock does", () => {

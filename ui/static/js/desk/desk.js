@@ -54,7 +54,6 @@ export class Desk {
     /** @type {Set<string>} */
     this.selection = new Set();
     this.editing = false;
-    this.opened = false; // the reading has been drawn once
     this.heard = 0; // newest revision that the server told of
     this.reach = new Reach(() => this.reading.shown.window.end_us, (us) => this.queue.add(this.reading.edit({ put: [], remove: [], label: "" }, Math.min(us, this.room().duration_us))), signal);
     this.asked = { time: false, all: false };
@@ -330,8 +329,6 @@ export class Desk {
       this.list.setSelection(this.selection);
       this.strip.setSelection(this.selection);
     }
-    if (this.clip && !this.opened) performance.mark("desk-drawn");
-    this.opened ||= this.clip !== null;
     this.drawn = { events: reading.events, end_us: window.end_us, chosen };
     this.strip.setMeasures(reading.measures, { stale });
     this.numbers.update(reading.measures, book, { stale, error: reading.measuresError });

@@ -76,8 +76,8 @@ export class Editor {
 
   /** Whether the field in focus holds text that isn't given yet; drawing anew would tear it apart. */
   typing() {
-    const at = document.activeElement;
-    return (at instanceof HTMLInputElement || at instanceof HTMLTextAreaElement) && this.root.contains(at) && at.value !== at.defaultValue;
+    const at = /** @type {HTMLInputElement | null} */ (document.activeElement);
+    return !!at?.matches("input, textarea") && this.root.contains(at) && at.value !== at.defaultValue;
   }
 
   /** @param {string} id focuses a field: "edit-code", "edit-note" */

@@ -134,7 +134,7 @@ export class EventList {
 
   /** @param {MouseEvent} e */
   click(e) {
-    const id = e.target instanceof Element ? e.target.closest("[data-id]")?.getAttribute("data-id") : null;
+    const id = /** @type {Element} */ (e.target).closest("[data-id]")?.getAttribute("data-id");
     if (id) this.to.select([id], e.shiftKey || e.ctrlKey || e.metaKey);
   }
 

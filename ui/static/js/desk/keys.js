@@ -87,9 +87,9 @@ const isModifier = (e) => ["Shift", "Control", "Alt", "Meta", "AltGraph", "CapsL
  * @param {KeyboardEvent} e
  */
 function leaves(e) {
-  const at = e.target instanceof Element ? e.target : null;
-  if (!at || at === document.body) return true;
-  if (at instanceof HTMLElement && at.isContentEditable) return false;
+  const at = /** @type {HTMLElement} */ (e.target);
+  if (at === document.body || at === document.documentElement) return true;
+  if (at.isContentEditable) return false;
   if (at.closest("textarea, select")) return false;
   const input = at.closest("input");
   if (input && !["checkbox", "radio", "button"].includes(input.type)) return false;

@@ -78,7 +78,7 @@ const PLACES = { ";": "Semicolon", "'": "Quote", ",": "Comma", ".": "Period", "/
  * @param {string} key
  * @returns {string | null}
  */
-export function placeOf(key) {
+export function keyPlace(key) {
   if (/^[a-z]$/.test(key)) return `Key${key.toUpperCase()}`;
   if (/^[A-Z]$/.test(key)) return `Shift+Key${key}`;
   return /** @type {Record<string, string>} */ (PLACES)[key] ?? null;
@@ -107,7 +107,7 @@ export function bind(book) {
   for (const code of book.codes.values()) {
     const key = book.keyOf(code);
     if (key === "") continue;
-    const place = placeOf(key);
+    const place = keyPlace(key);
     const taken = place === null ? undefined : keys.get(place);
     if (place === null) {
       const why = /^\d$/.test(key) ? "digits are levels and kinds" : "it is not a letter";
@@ -175,7 +175,7 @@ function cap(place) {
 
 /** @param {string} key of a book @returns {string} as it is drawn on the page */
 export function capOfKey(key) {
-  const place = placeOf(key);
+  const place = keyPlace(key);
   if (!place) return key;
   return place.startsWith("Shift+") ? cap(place.slice(6)).toUpperCase() : cap(place);
 }
