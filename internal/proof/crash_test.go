@@ -154,32 +154,30 @@ func TestKilledWhileCoding(t *testing.T) {
 	}
 	waited, repeated := 0, 0
 	for round := range rounds {
-		// Killed after some edits of the clients, or some keys in the page, and then
-		// after up to 5 ms more, so that it may fall into any step of an edit.
+		// Killed after some of the page's keys, every other time some edits of the
+		// clients later, and then after up to 5 ms more, so that it may fall into any
+		// step of an edit.
 		chunk := keys[round*pageKeys : (round+1)*pageKeys]
-		after, key := total()+random.IntN(edits/rounds/2), random.IntN(pageKeys/2)
+		key, more := pageKeys/4+random.IntN(pageKeys/2), round%2*random.IntN(40)
 		instant := time.Duration(random.IntN(5_000_000))
-		pressed, killed := make(chan struct{}), make(chan struct{})
 		goal.Store(int64(total() + edits/rounds - perPage))
+		tab.strokes(chunk[:key])
+		goal.Store(max(goal.Load(), int64(total()+more+10))) // so that some are on their way
+		killed := make(chan struct{})
 		go func() {
 			defer close(killed)
-			if round%2 == 0 {
-				<-pressed
-			}
-			for round%2 == 1 && total() < after && ctx.Err() == nil {
+			for after := total() + more; total() < after && ctx.Err() == nil; {
 				time.Sleep(time.Millisecond) // looks again
 			}
 			time.Sleep(instant)
 			_ = p.cmd.Process.Kill()
 		}()
-		tab.strokes(chunk[:key])
-		close(pressed)
-		tab.strokes(chunk[key : pageKeys*2/3])
+		tab.strokes(chunk[key : pageKeys-10])
 		<-killed
 		p.kill()
 
 		// The page codes on, and says how it stands.
-		tab.strokes(chunk[pageKeys*2/3:])
+		tab.strokes(chunk[pageKeys-10:])
 		tab.until(`((n) => n === 0 || document.getElementById("saving").textContent ===
 			(n === 1 ? "1 edit" : n + " edits") + " waiting: server not reachable; kept in this browser")(desk.reading.waiting.length)`)
 		waited += eval[int](tab, "desk.reading.waiting.length")
