@@ -11,6 +11,7 @@ import (
 
 	"afterwalk/annotate"
 	"afterwalk/internal/media"
+	"afterwalk/internal/store"
 	"afterwalk/internal/wire"
 )
 
@@ -42,6 +43,9 @@ var kinds = []struct {
 	{annotate.ErrNotFound, http.StatusNotFound, "There is nothing here.", "It may have been removed, or the address was cut short. Start again from the dogs."},
 	{annotate.ErrConflict, http.StatusConflict, "This was changed on another page in the meantime. Nothing of yours was stored yet.", "Choose which of the two to keep."},
 	{annotate.ErrInvalid, http.StatusUnprocessableEntity, "This can't be stored as it is. Nothing was changed.", "See what is wrong below."},
+	{store.ErrFull, http.StatusInsufficientStorage, "The disk is full; the last change was not stored.", "Make room, then try again. What the desk has not saved waits in this browser."},
+	{store.ErrReadOnly, http.StatusServiceUnavailable, "The library is open for reading only; nothing was changed.", "Close the program that writes to it, then restart afterwalk."},
+	{store.ErrDamaged, http.StatusInternalServerError, "The database is damaged; nothing was changed.", "Keep the library's folder as it is, run `afterwalk check`, and go back to a backup."},
 	{context.Canceled, statusGone, "The request was ended.", ""},
 	{context.DeadlineExceeded, http.StatusServiceUnavailable, "This took too long and was ended.", "Try again; if it stays so, restart afterwalk."},
 }

@@ -20,6 +20,7 @@ import (
 
 	"afterwalk/annotate"
 	"afterwalk/internal/media"
+	"afterwalk/internal/store"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -68,6 +69,9 @@ func TestKindsOfError(t *testing.T) {
 		{"foreign origin", errForeignOrigin},
 		{"no cookie", errNoCookie},
 		{"too slow", context.DeadlineExceeded},
+		{"disk full", fmt.Errorf("store: edit: %w", store.ErrFull)},
+		{"read only", fmt.Errorf("store: edit: %w", store.ErrReadOnly)},
+		{"damaged", fmt.Errorf("store: reading x: %w", store.ErrDamaged)},
 	}
 	var b strings.Builder
 	for _, tt := range tests {

@@ -3,14 +3,17 @@ package main
 import (
 	"context"
 	"fmt"
+	"html"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"runtime"
 
 	"afterwalk/internal/library"
 	"afterwalk/server"
 	"afterwalk/ui"
 
+	"github.com/google/renameio/v2/maybe"
 	"github.com/spf13/cobra"
 )
 
@@ -63,21 +66,30 @@ func serve(cmd *cobra.Command, f serveFlags, lib *library.Library) (err error) {
 	}
 	fmt.Fprintf(cmd.OutOrStdout(), "Library: %s\nOpen:    %s\nCtrl-C stops it; everything is saved as you go.\n", lib.Dir(), s.StartURL())
 	if !f.noBrowser {
-		if err := openBrowser(ctx, s.StartURL()); err != nil {
+		if err := openBrowser(ctx, lib.Dir(), s.StartURL()); err != nil {
 			fmt.Fprintln(cmd.OutOrStdout(), "No browser could be opened; open the address yourself.")
 		}
 	}
 	return s.Serve(ctx)
 }
 
-// openBrowser opens url in the user's browser and doesn't wait for it.
-func openBrowser(ctx context.Context, url string) error {
-	args := []string{"xdg-open", url}
+// openBrowser opens url in the user's browser and doesn't wait for it. The
+// address lets whoever knows it in, and other users of the computer can see the
+// arguments of a program; so the browser is given a page in the library's
+// folder, readable by its owner alone, that leads on to the address.
+func openBrowser(ctx context.Context, dir, url string) error {
+	page := filepath.Join(dir, "start.html")
+	text := fmt.Sprintf(`<!doctype html><meta charset="utf-8"><title>afterwalk</title>`+
+		`<meta http-equiv="refresh" content="0; url=%[1]s"><p><a href="%[1]s">Open afterwalk</a></p>`, html.EscapeString(url))
+	if err := maybe.WriteFile(page, []byte(text), 0o600); err != nil {
+		return err
+	}
+	args := []string{"xdg-open", page}
 	switch runtime.GOOS {
 	case "windows":
-		args = []string{"rundll32", "url.dll,FileProtocolHandler", url}
+		args = []string{"rundll32", "url.dll,FileProtocolHandler", page}
 	case "darwin":
-		args = []string{"open", url}
+		args = []string{"open", page}
 	}
 	cmd := exec.CommandContext(context.WithoutCancel(ctx), args[0], args[1:]...)
 	if err := cmd.Start(); err != nil {
