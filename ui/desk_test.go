@@ -6,6 +6,8 @@ import (
 	"io"
 	"math/rand/v2"
 	"net/http"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -456,6 +458,33 @@ func TestDeskNeedsProxy(t *testing.T) {
 			d.wait(`document.querySelector("[data-about=film]")?.textContent === ` + fmt.Sprintf("%q", tt.want))
 		})
 	}
+}
+
+// A film that is gone is said to be gone, and shown when it is back.
+func TestDeskFilmIsGone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "heel.mp4")
+	mediatest.Make(t, "cfr30").CopyTo(t, path)
+	d := newDesk(t, path, mediatest.Tools(t))
+	if err := d.lib.WaitFrames(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	away := filepath.Join(t.TempDir(), "heel.mp4") // not a folder that the library looks in
+	if err := os.Rename(path, away); err != nil {
+		t.Fatal(err)
+	}
+	d.do(chromedp.Navigate(d.base + "/desk/" + d.reading))
+	d.wait(`!!document.querySelector("[data-about=film]")`)
+	got := eval[string](d, `document.querySelector("[data-about=film]").textContent`)
+	if !strings.Contains(got, "heel.mp4") || strings.Contains(got, "proxy") {
+		t.Errorf("the page says %q, want that heel.mp4 is not there", got)
+	}
+	if err := os.Rename(away, path); err != nil {
+		t.Fatal(err)
+	}
+	addr := strings.TrimPrefix(d.base, "http://")
+	d.stop()
+	d.serve(addr) // its event stream tells the page that it is back
+	d.wait(`!document.querySelector("[data-about=film]") && desk.player.frame === 0`)
 }
 
 // Nothing on the page breaks the security policy, and no console has a complaint.

@@ -200,6 +200,7 @@ export class Desk {
   heardOf(n) {
     if (n.kind === "open") {
       this.queue.now();
+      this.player.again();
       if (this.clip) this.refetch();
     } else if (n.kind === "reading" && n.data.reading === this.id) {
       this.heard = Math.max(this.heard, n.data.revision);

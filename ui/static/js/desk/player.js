@@ -213,7 +213,7 @@ export class Player extends EventTarget {
   }
 
   async nextSeek() {
-    while (this.wish) {
+    while (this.wish && this.video.readyState > 0) {
       const target = this.wish;
       this.wish = null;
       this.seeking = target;
@@ -250,7 +250,7 @@ export class Player extends EventTarget {
         timer = setTimeout(finish, FRAME_WAIT);
         look();
       }, { signal });
-      this.video.addEventListener("error", finish, { signal });
+      for (const name of ["error", "emptied"]) this.video.addEventListener(name, finish, { signal });
       this.video.currentTime = this.secondsOf(target);
     });
   }
@@ -282,15 +282,39 @@ export class Player extends EventTarget {
     });
   }
 
-  /** Says what is wrong with the film, if anything is. */
-  check() {
+  /** Finds out what is wrong with the film, if anything is. */
+  async check() {
     const { error, videoWidth, readyState } = this.video;
-    let problem = videoWidth > 0 ? "" : this.problem;
-    if (error?.code === 4) problem = "This film needs a proxy: the browser can't play it.";
-    else if (error) problem = "The film stopped: it could not be read any further. Reload the page; if it stays so, check the file.";
-    else if (readyState >= 2 && videoWidth === 0) problem = "This film needs a proxy: the browser plays only its sound.";
+    if (videoWidth > 0 && !error) this.tellProblem("");
+    else if (error?.code === 4) this.tellProblem(await this.refusal() || "This film needs a proxy: the browser can't play it.");
+    else if (error) this.tellProblem("The film stopped: it could not be read any further. It goes on when the server answers again; if not, reload the page.");
+    else if (readyState >= 2) this.tellProblem("This film needs a proxy: the browser plays only its sound.");
+  }
+
+  /** What the server says where it does not hand the film out; "" where it does. */
+  async refusal() {
+    try {
+      const reply = await fetch(this.video.src, { headers: { Range: "bytes=0-0" }, signal: this.signal });
+      return reply.ok ? "" : (await reply.text()).trim();
+    } catch {
+      return "The film can't be read: the server does not answer.";
+    }
+  }
+
+  /** @param {string} problem */
+  tellProblem(problem) {
     if (problem === this.problem) return;
     this.problem = problem;
     this.tell(PROBLEM);
+  }
+
+  /** Tries a film again that stopped with an error, at the frame it stood on. */
+  again() {
+    if (!this.video.error) return;
+    const us = this.shown_us;
+    this.wish = null;
+    this.seeking = null;
+    this.video.load();
+    this.goTo(us);
   }
 }
