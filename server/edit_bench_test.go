@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http/httptest"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"testing"
 	"time"
@@ -19,6 +20,8 @@ import (
 // durability to a copy of the database. The ratio of the medians should stay
 // below 1.5.
 func BenchmarkEdit(b *testing.B) {
+	percent := debug.SetGCPercent(400) // as the program has it
+	defer debug.SetGCPercent(percent)
 	for _, events := range []int{50, 200, 1000} {
 		b.Run(fmt.Sprintf("events=%d", events), func(b *testing.B) { benchmarkEdit(b, events) })
 	}

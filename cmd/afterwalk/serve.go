@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 
 	"afterwalk/internal/library"
 	"afterwalk/server"
@@ -47,6 +48,9 @@ func serve(cmd *cobra.Command, f serveFlags, lib *library.Library) (err error) {
 			err = e
 		}
 	}()
+	// Each edit leaves the reading before it to the garbage collector; collecting
+	// less often takes a tenth off an edit, for some tens of MB.
+	debug.SetGCPercent(400)
 	token, err := server.LoadToken(lib.Dir())
 	if err != nil {
 		return err
