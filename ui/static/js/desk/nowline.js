@@ -23,16 +23,20 @@ export class NowLine {
    * @param {import("./types.js").Entry | null} entry
    */
   update(scene, t, entry) {
-    const parts = [...now(scene, t), ...(entry ? entryHint(scene, entry) : [])];
-    const text = JSON.stringify(parts);
+    const picks = entry?.kind === "pick" ? entryHint(scene, entry) : [];
+    const parts = [...now(scene, t), ...(entry?.kind === "level" ? entryHint(scene, entry) : [])];
+    const text = JSON.stringify([parts, picks]);
     if (text === this.text) return;
     this.text = text;
-    this.root.replaceChildren(...parts.map((p) => {
-      const node = el("span", { class: p.class, title: p.title }, p.text);
-      if (p.key) node.prepend(el("kbd", {}, p.key), " ");
-      return node;
-    }));
+    this.root.replaceChildren(...parts.map(draw), ...(picks.length > 0 ? [el("span", { class: "picks" }, ...picks.map(draw))] : []));
   }
+}
+
+/** @param {Part} p */
+function draw(p) {
+  const node = el("span", { class: p.class, title: p.title }, p.text);
+  if (p.key) node.prepend(el("kbd", {}, p.key), " ");
+  return node;
 }
 
 /** @typedef {{class: string, text: string, key?: string, title?: string}} Part */
