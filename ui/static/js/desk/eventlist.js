@@ -72,10 +72,10 @@ export class EventList {
   }
 
   /**
+   * The rows go along with the time, unless somebody is at work in the list.
    * @param {number} t
-   * @param {boolean} follow whether the rows go along
    */
-  setTime(t, follow) {
+  setTime(t) {
     let low = 0;
     let high = this.events.length;
     while (low < high) {
@@ -85,7 +85,7 @@ export class EventList {
     }
     if (low - 1 === this.now) return;
     this.now = low - 1;
-    if (follow && !this.root.matches(":hover, :focus")) this.reveal(this.now);
+    if (!this.root.matches(":hover, :focus")) this.reveal(this.now);
     this.paint();
   }
 
