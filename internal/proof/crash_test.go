@@ -116,7 +116,7 @@ func TestKilledWhileCoding(t *testing.T) {
 	browser := newBrowser(t)
 	tab := p.desk(browser, calm)
 	tab.strokes(keys)
-	eval[bool](tab, "saved()")
+	tab.rest()
 	want := linesOf(p.stored(calm).events)
 
 	reading := c.reading(clip, "I. Varga")
@@ -195,7 +195,7 @@ func TestKilledWhileCoding(t *testing.T) {
 		p.checks(sum)
 
 		p.serve()
-		eval[bool](tab, "saved()")
+		tab.rest()
 		if diff := cmp.Diff(p.stored(reading).events, tab.events()); diff != "" {
 			t.Fatalf("round %d: library and page differ (-library +page):\n%s", round, diff)
 		}
@@ -279,7 +279,7 @@ func TestReloadedWithEditsWaiting(t *testing.T) {
 	reading, other := c.reading(clip, "I. Varga"), c.reading(clip, "P. Quill")
 	tab := p.desk(newBrowser(t), reading)
 	tab.strokes(strokes(random, 20))
-	eval[bool](tab, "saved()")
+	tab.rest()
 	before := len(p.stored(reading).journal)
 
 	p.kill()
@@ -292,6 +292,12 @@ func TestReloadedWithEditsWaiting(t *testing.T) {
 	}
 	if err := chromedp.Do(tab.ctx, chromedp.Navigate(p.base+"/desk/"+reading)); err == nil || !strings.Contains(err.Error(), "ERR_CONNECTION_REFUSED") {
 		t.Fatalf("loaded again while the server is down: %v, want a refused connection", err)
+	}
+	for gone := ""; gone != "chrome-error:"; { // the desk sends no more then
+		gone, _ = chromedp.Run(tab.ctx, chromedp.Evaluate[string]("location.protocol"))
+		if err := tab.ctx.Err(); err != nil {
+			t.Fatal(err)
+		}
 	}
 
 	p.serve()

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"syscall"
 	"testing"
-	"unsafe"
 )
 
 // watchOpens has the system count how often a file is opened or read from, by
@@ -34,7 +33,7 @@ func watchOpens(t testing.TB, path string) func() int {
 			}
 			// Each event has a header of 16 bytes, whose last four say how long the
 			// name is that follows it.
-			const header = int(unsafe.Sizeof(syscall.InotifyEvent{}))
+			const header = syscall.SizeofInotifyEvent
 			for b = b[:n]; len(b) >= header; count++ {
 				b = b[header+int(binary.NativeEndian.Uint32(b[header-4:])):]
 			}
