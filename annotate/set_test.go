@@ -25,7 +25,11 @@ func bitmapOf(spans []Span) (m bitmap) {
 func spans(t *rapid.T, label string) []Span {
 	at := rapid.IntRange(0, bits)
 	one := rapid.Custom(func(t *rapid.T) Span { return Span{Micros(at.Draw(t, "start")), Micros(at.Draw(t, "end"))} })
-	return rapid.SliceOfN(one, 0, 8).Draw(t, label)
+	list := make([]Span, rapid.IntRange(0, 8).Draw(t, label))
+	for i := range list {
+		list[i] = one.Draw(t, label)
+	}
+	return list
 }
 
 func checkNormal(t *rapid.T, name string, s Set) {
