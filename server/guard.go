@@ -36,8 +36,9 @@ func (s *Server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // hosts answers only to the server's own names, so that a foreign name that was
-// made to point at this computer gets nothing (421). localhost leads to
-// 127.0.0.1, because what the browser keeps hangs on the address.
+// made to point at this computer gets nothing (421). localhost leads to the
+// address that it listens on, 127.0.0.1 unless another was asked for, because
+// what the browser keeps hangs on the address.
 func (s *Server) hosts(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		_, port, err := net.SplitHostPort(s.Addr())
@@ -46,13 +47,13 @@ func (s *Server) hosts(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		r := c.Request()
 		switch r.Host {
-		case net.JoinHostPort("127.0.0.1", port), net.JoinHostPort("::1", port):
+		case s.Addr(), net.JoinHostPort("127.0.0.1", port), net.JoinHostPort("::1", port):
 			return next(c)
 		case net.JoinHostPort("localhost", port):
 			if r.Method != http.MethodGet && r.Method != http.MethodHead {
 				return errForeignHost
 			}
-			to := url.URL{Scheme: "http", Host: net.JoinHostPort("127.0.0.1", port), Path: r.URL.Path, RawPath: r.URL.RawPath, RawQuery: r.URL.RawQuery}
+			to := url.URL{Scheme: "http", Host: s.Addr(), Path: r.URL.Path, RawPath: r.URL.RawPath, RawQuery: r.URL.RawQuery}
 			return c.Redirect(http.StatusTemporaryRedirect, to.String())
 		}
 		return errForeignHost

@@ -7,6 +7,27 @@ import (
 	"testing"
 )
 
+// A server on another loopback address than the usual one answers there.
+func TestGuardOwnAddress(t *testing.T) {
+	for _, addr := range []string{"127.0.0.2:7171", "[::1]:7171"} {
+		s := newServer(t)
+		s.addr.Store(&addr)
+		for host, want := range map[string]int{addr: 200, "localhost:7171": 307, "127.0.0.3:7171": 421} {
+			r := httptest.NewRequest("GET", cssPath, nil)
+			r.Host = host
+			r.Header.Set("Cookie", cookieName+"="+testToken)
+			w := httptest.NewRecorder()
+			s.Handler().ServeHTTP(w, r)
+			if w.Code != want {
+				t.Errorf("on %s: GET from host %s = %d, want %d", addr, host, w.Code, want)
+			}
+			if to := w.Header().Get("Location"); want == 307 && to != "http://"+addr+cssPath {
+				t.Errorf("on %s: localhost leads to %s", addr, to)
+			}
+		}
+	}
+}
+
 // cssPath is a file that is always there and needs nothing of the library.
 const cssPath = "/assets/css/base.css"
 
