@@ -120,6 +120,9 @@ func (a *addition) known(ctx context.Context, f found, footage store.Footage) (A
 	if err != nil {
 		return out, err
 	}
+	if (out.Moved || footage.Missing) && len(clips) > 0 {
+		a.lib.foundAgain(clips[0])
+	}
 	for _, c := range clips {
 		if c.DogID == a.dog.ID {
 			out.ClipID, out.Again = c.ID, !out.Moved

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"afterwalk/internal/media"
 	"afterwalk/internal/store"
@@ -38,6 +39,15 @@ func (l *Library) startFrames(c store.Clip) {
 		}
 		return message, err
 	})
+}
+
+// foundAgain begins to read the frame table of a clip whose file is there again,
+// if it is still wanted: the job that was to read it has failed meanwhile.
+func (l *Library) foundAgain(c store.Clip) {
+	underway := func(j Job) bool { return j.Kind == kindFrames && j.ClipID == c.ID && !j.over() }
+	if c.Footage.Frames == store.FramesWanted && !l.cfg.ReadOnly && !slices.ContainsFunc(l.Jobs(), underway) {
+		l.startFrames(c)
+	}
 }
 
 // readFrames reads a clip's frame table and stores it. Where the file says that

@@ -222,3 +222,48 @@ func TestNoLength(t *testing.T) {
 		t.Errorf("of one that failed: %v", err)
 	}
 }
+
+// Footage that was gone when its frames were to be read, and is found again, has
+// them read then and not only after the next start.
+func TestFramesOfFootageFoundAgain(t *testing.T) {
+	for name, find := range map[string]func(t *testing.T, l *Library, clip, file string){
+		"added at a new place": func(t *testing.T, l *Library, clip, file string) {
+			if got := add(t, l, filepath.Dir(write(t, filepath.Join(t.TempDir(), "new.mp4"), "b")))[0]; got.ClipID != clip || !got.Moved {
+				t.Errorf("added again: %+v, want clip %s, moved", got, clip)
+			}
+		},
+		"added at the old place": func(t *testing.T, l *Library, clip, file string) {
+			add(t, l, write(t, file, "b"))
+		},
+		"played": func(t *testing.T, l *Library, clip, file string) {
+			write(t, file, "b")
+			mustContent(t, l, clip, "b")
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			hold := make(chan struct{})
+			l := start(t, t.TempDir(), &prober{hold: map[string]chan struct{}{"a.mp4": hold}})
+			films := t.TempDir()
+			add(t, l, write(t, filepath.Join(films, "a.mp4"), "a")) // the next one waits for it
+			file := write(t, filepath.Join(films, "b.mp4"), "b")
+			clip := add(t, l, file)[0].ClipID
+			if err := os.Remove(file); err != nil {
+				t.Fatal(err)
+			}
+			close(hold)
+			if err := l.WaitFrames(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+			if j := job(t, l, clip); j.State != jobFailed {
+				t.Fatalf("the job of footage that is gone: %+v, want failed", j)
+			}
+			find(t, l, clip, file)
+			if err := l.WaitFrames(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+			if _, state, err := l.Frames(t.Context(), clip); err != nil || state != store.FramesReady {
+				t.Errorf("frames of footage found again: %s, %v; want ready", state, err)
+			}
+		})
+	}
+}

@@ -65,6 +65,9 @@ func (l *Library) OpenFootage(ctx context.Context, clipID string) (Footage, erro
 	if err != nil {
 		return nil, err
 	}
+	if clip.Footage.Missing {
+		l.foundAgain(clip)
+	}
 	return f, nil
 }
 
