@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"afterwalk/annotate"
+	"afterwalk/internal/library"
 	"afterwalk/internal/store"
 )
 
@@ -242,8 +243,8 @@ func TestCounting(t *testing.T) {
 		{"first finished", []store.ReadingSummary{r("a", false, false), r("b", true, false), r("c", true, false)}, "b"},
 		{"agreed goes before", []store.ReadingSummary{r("a", true, false), r("b", true, true)}, "b"},
 	} {
-		if got := countingOf(tt.in); got != tt.want {
-			t.Errorf("%s: countingOf = %q, want %q", tt.name, got, tt.want)
+		if got := library.CountingOf(tt.in); got != tt.want {
+			t.Errorf("%s: CountingOf = %q, want %q", tt.name, got, tt.want)
 		}
 	}
 }

@@ -71,7 +71,7 @@ func (s *Server) sessionPage(c echo.Context) error {
 		if err != nil {
 			return err
 		}
-		counts := countingOf(readings)
+		counts := library.CountingOf(readings)
 		for i, r := range readings {
 			row.Readings = append(row.Readings, readingRow{ReadingSummary: r, Counts: r.ID == counts})
 			if newest == nil || r.UpdatedAt.After(newest.UpdatedAt) {
@@ -88,21 +88,6 @@ func (s *Server) sessionPage(c echo.Context) error {
 		Crumbs: []Crumb{{Name: dog.Name, Href: "/dogs/" + dog.ID}, {Name: body.Title}},
 		Body:   body,
 	})
-}
-
-// countingOf returns the id of the reading of a clip that counts: the agreed one,
-// else the first finished; "" if there is none.
-func countingOf(readings []store.ReadingSummary) string {
-	id := ""
-	for _, r := range readings {
-		if r.Agreed {
-			return r.ID
-		}
-		if r.Finished && id == "" {
-			id = r.ID
-		}
-	}
-	return id
 }
 
 // setSession stores a session's facts.

@@ -93,20 +93,27 @@ func (l *Library) counts(ctx context.Context, clipID string) (*annotate.Reading,
 	if err != nil {
 		return nil, err
 	}
+	id := CountingOf(readings)
+	if id == "" {
+		return nil, nil
+	}
+	return l.light(ctx, id)
+}
+
+// CountingOf returns the id of the reading that counts of those of a clip, given
+// in the order of [Library.Readings]: the agreed one, else the first finished; ""
+// if none does.
+func CountingOf(readings []store.ReadingSummary) string {
 	id := ""
-	for _, r := range readings { // the first finished one comes first
+	for _, r := range readings {
 		if r.Agreed {
-			id = r.ID
-			break
+			return r.ID
 		}
 		if r.Finished && id == "" {
 			id = r.ID
 		}
 	}
-	if id == "" {
-		return nil, nil
-	}
-	return l.light(ctx, id)
+	return id
 }
 
 // Counted is a session with the readings of its clips that count.
