@@ -19,8 +19,9 @@ func (c Cue) Text() string { return strings.Join(c.Lines, "\n") }
 
 // Disjoint returns cues that never overlap, for formats that know no overlap:
 // where several are on, one cue has the lines of all, in the order in which they
-// began. Cues given must be sorted by start. Pieces shorter than least are not
-// shown by themselves; the piece before, or else the next one, takes their time.
+// began. Cues given must be sorted by start. A piece shorter than least is not
+// shown by itself where the next piece, or else the one before, touches it and
+// speaks of the same events: that one takes its time.
 func Disjoint(cues []Cue, least annotate.Micros) []Cue {
 	var limits []annotate.Micros
 	for _, c := range cues {
@@ -51,9 +52,9 @@ func Disjoint(cues []Cue, least annotate.Micros) []Cue {
 	return absorb(out, least)
 }
 
-// absorb gives the time of pieces shorter than least to the piece that touches
-// them and says more, so that no text flashes by. Text is never lost: a short
-// piece whose lines a neighbour lacks keeps them there.
+// absorb gives the time of pieces shorter than least to a piece that touches them
+// and says all that they say, so that no text flashes by. Text is never lost: a
+// short piece with events that its neighbours lack stays.
 func absorb(pieces []Cue, least annotate.Micros) []Cue {
 	var out []Cue
 	for i := 0; i < len(pieces); i++ {
