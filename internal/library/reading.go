@@ -1,6 +1,7 @@
 package library
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -105,7 +106,8 @@ func (l *Library) Book(ctx context.Context) (*annotate.Codebook, error) {
 	return l.store.NewestBook(ctx)
 }
 
-// provideBook stores the default book in a library that has none. A library that
+// provideBook stores the default book in a library that has none, as version 1 of
+// a book of its own unless it brings id and version. A library that
 // has one keeps it, also when the program comes with another.
 func (l *Library) provideBook(ctx context.Context) error {
 	if l.cfg.DefaultBook == nil {
@@ -113,7 +115,10 @@ func (l *Library) provideBook(ctx context.Context) error {
 	}
 	_, err := l.store.NewestBook(ctx)
 	if errors.Is(err, annotate.ErrNotFound) {
-		return l.store.AddBook(ctx, l.cfg.DefaultBook)
+		first := *l.cfg.DefaultBook
+		first.ID = cmp.Or(first.ID, newID())
+		first.Version = cmp.Or(first.Version, 1)
+		return l.store.AddBook(ctx, &first)
 	}
 	return err
 }

@@ -320,3 +320,28 @@ func TestBooks(t *testing.T) {
 		t.Errorf("the book of a library that has one: %v, %v; want it kept", b, err)
 	}
 }
+
+// A default book without id and version becomes version 1 of the library's own.
+func TestFirstBookHasIDAndVersion(t *testing.T) {
+	plain := testBook()
+	plain.ID, plain.Version = "", 0
+	dir := t.TempDir()
+	var first string
+	for range 2 { // the second start finds it
+		l, err := Open(t.Context(), Config{Dir: dir, DefaultBook: plain})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := l.Book(t.Context())
+		if err != nil || b.ID == "" || b.Version != 1 || first != "" && b.ID != first {
+			t.Errorf("the library's book: id %q, version %d, %v; want an id of its own that stays, and version 1", b.ID, b.Version, err)
+		}
+		first = b.ID
+		if err := l.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if plain.ID != "" || plain.Version != 0 {
+		t.Errorf("the book that was given became %q version %d", plain.ID, plain.Version)
+	}
+}
