@@ -255,7 +255,8 @@ func TestDocuments(t *testing.T) {
 		var named []string
 		for _, m := range quoted.FindAllStringSubmatch(string(text), -1) {
 			for _, word := range strings.Fields(m[1]) {
-				if word = strings.TrimPrefix(word, "./"); ourPath.MatchString(word) {
+				word = strings.TrimSuffix(strings.TrimPrefix(word, "./"), "/...")
+				if ourPath.MatchString(word) {
 					named = append(named, word)
 				}
 			}
