@@ -90,7 +90,7 @@ type place struct {
 }
 
 // places returns the places around (x, y) for a label of that width, the best
-// first: right, above right, below right, above, below, left ones.
+// first: above right, below right, right, above, below, then the same on the left.
 func places(x, y, away, width int) []place {
 	const (
 		ascent  = 11 * sub
