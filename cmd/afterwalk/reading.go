@@ -18,7 +18,7 @@ func readingCommand(flags *common) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "reading",
 		Short: "List readings, write them to files, take them in from files",
-		Args:  cobra.NoArgs,
+		Args:  noArgument,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return wrong("say what to do with readings: list, export or import")
 		},

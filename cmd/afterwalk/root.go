@@ -22,7 +22,7 @@ captions. Footage stays where it is and never leaves the machine.
 
 Without a command it serves the library. Exit codes: 0 done, 1 failed, 2 called
 wrongly, 3 some of the files could not be used, the rest was done.`,
-		Args:          cobra.NoArgs,
+		Args:          noArgument,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return runServe(cmd, serve) },
@@ -34,6 +34,14 @@ wrongly, 3 some of the files could not be used, the rest was done.`,
 	cmd.AddCommand(demoCommand(flags), addCommand(flags), readingCommand(flags), measureCommand(),
 		captionsCommand(flags), backupCommand(flags), checkCommand(flags))
 	return cmd
+}
+
+// noArgument refuses an argument where only the name of a command can stand.
+func noArgument(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return wrong("there is no command %q in `%s`; see `%s --help`", args[0], cmd.CommandPath(), cmd.CommandPath())
+	}
+	return nil
 }
 
 // exactly and atLeast check the number of arguments and say what is missing.
