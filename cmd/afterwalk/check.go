@@ -29,7 +29,11 @@ exits with 1 if anything is wrong.`,
 				fmt.Fprintln(cmd.OutOrStdout(), "-", problem)
 			}
 			if n := len(report.Problems); n > 0 {
-				return fmt.Errorf("%d problems. Nothing was changed; keep the library's folder as it is and go back to a backup, or ask for help with this list", n)
+				problems := fmt.Sprintf("%d problems", n)
+				if n == 1 {
+					problems = "1 problem"
+				}
+				return fmt.Errorf("%s. Nothing was changed; keep the library's folder as it is and go back to a backup, or ask for help with this list", problems)
 			}
 			fmt.Fprintln(cmd.OutOrStdout(), "All is well.")
 			return nil
