@@ -172,7 +172,7 @@ func TestDeskConflict(t *testing.T) {
 				t.Fatal(err)
 			}
 			// The page does not hear of it before it sends its own.
-			eval[any](d, `desk.heardOf = () => {}; null`)
+			eval[any](d, `desk.keepUp.hear = () => {}; null`)
 			e := r.Events[0]
 			was := e.Rev
 			e.Open, e.End = false, 2*annotate.Second

@@ -113,7 +113,7 @@ test("the keys of wide and crowding change sides with the dog", () => {
 test("what is said", () => {
   const b = new Bench();
   /** @type {[string, number, string][]} */
-  const presses = [["v", 0, "heel"], ["u", 1, "did, ex-heel on"], ["w", 2, "ahead on"], ["s", 3, "behind on"], ["e", 4, "behind off"], ["e", 5, "nothing to put right here"],
+  const presses = [["v", 0, "heel"], ["u", 1, "did, ex-heel on"], ["w", 2, "ahead on"], ["s", 3, "behind on"], ["e", 4, "behind off"], ["e", 5, "nothing to put right here"], ["a", 5.5, "wide on"], ["e", 5.5, "wide removed: it ended where it began"],
     ["g", 6, "stim"], ["9", 6, "stim 9"], ["g", 6.5, "stim ×2"], ["n", 7, "release, ex-free on"], ["x", 8, "down, ex-free off"]];
   for (const [key, at, want] of presses) {
     b.press(key, at);

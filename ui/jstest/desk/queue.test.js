@@ -229,8 +229,23 @@ test("edits on different events don't get in each other's way", async () => {
   p.put("a", "w");
   await p.rest();
   equal([stored(server), p.stale], ["a w, x theirs", 1]);
+  equal([p.reading.revision, p.reading.newest], [0, 2], "known up to, and newest told of");
   p.reading.load(server.reading());
-  equal(p.shown(), "x theirs, a w");
+  equal([p.shown(), p.reading.revision], ["x theirs, a w", 2]);
+});
+
+test("an answer that was fetched before the reply came", async () => {
+  const server = new FakeServer();
+  const p = new Page(server);
+  server.hold = true;
+  p.put("a", "w");
+  server.hold = false;
+  const reply = server.apply(p.reading.body(p.reading.waiting[0])); // stored, the reply still on its way
+  server.other({ id: "a", code: "theirs", start_us: 1, end_us: 1 });
+  p.reading.load(server.reading());
+  equal(reply[0], 200);
+  p.reading.acknowledge(reply[1]);
+  equal([p.shown(), p.reading.revision], ["a theirs", 2], "what came later stays");
 });
 
 /** Two pages change event a; this page's edit comes second, and another stands on it. */

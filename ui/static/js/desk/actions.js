@@ -92,7 +92,7 @@ function one(d, what, how) {
   if (typeof next === "string") return d.say(next, true);
   if (next.start_us === e.start_us && next.end_us === e.end_us) return;
   d.commit({ put: [next], remove: [], label: `${d.book.nameOf(e)}: ${what}` });
-  d.say(lineOf(d.book, next));
+  d.say(lineOf(d.book, next, 3));
 }
 
 /** @param {Desk} d @param {"start" | "end"} edge @param {number} frames */

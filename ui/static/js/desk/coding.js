@@ -77,7 +77,7 @@ export function press(scene, code, t) {
   const open = code.shape === "either" ? running(scene.events, t, (e) => e.code === code.id && e.end_us === null)[0] : undefined;
   if (open) {
     endSpan(draft, open, t);
-    return outcome(scene, draft, code, open.id, `${book.label(code)} off`);
+    return outcome(scene, draft, code, open.id, ended(book, draft, open));
   }
   const same = scene.events.find((e) => e.code === code.id && e.start_us === t && e.end_us === t);
   if (same) return { change: null, subject: same.id, entry: entryFor(code, same.id), held: null, said: `${book.label(code)} stands here already` };
@@ -103,7 +103,7 @@ export function right(scene, t) {
     const draft = new Draft(events);
     endSpan(draft, wrong, t);
     const code = /** @type {Code} */ (book.code(wrong.code));
-    return outcome(scene, draft, code, wrong.id, `${book.label(code)} off`);
+    return outcome(scene, draft, code, wrong.id, ended(book, draft, wrong));
   }
   const did = [...book.codes.values()].find((c) => c.role === "answer" && c.result === "did");
   if (did && trialAt(book, events, t).open) return press(scene, did, t);
@@ -116,7 +116,7 @@ function exercise(scene, draft, code, t) {
   const now = exerciseAt(scene.events, book, t);
   if (now?.code === code.id) {
     changeExercise(draft, book, null, t, scene.newId);
-    return outcome(scene, draft, code, now.id, `${book.label(code)} off`);
+    return outcome(scene, draft, code, now.id, ended(book, draft, now));
   }
   const e = changeExercise(draft, book, code, t, scene.newId);
   return outcome(scene, draft, code, e?.id ?? null, `${book.label(code)} on`);
@@ -128,7 +128,7 @@ function toggle(scene, draft, code, t) {
   const on = running(scene.events, t, (e) => e.code === code.id)[0];
   if (on) {
     endSpan(draft, on, t);
-    return outcome(scene, draft, code, on.id, `${book.label(code)} off`);
+    return outcome(scene, draft, code, on.id, ended(book, draft, on));
   }
   const details = code.role === "pressure" ? levelKept(scene, code) : undefined;
   const e = startSpan(draft, book, code, t, scene.newId(), details);
@@ -143,7 +143,7 @@ function pressure(scene, draft, code, t) {
   const open = running(scene.events, t, (e) => e.code === code.id && e.end_us === null)[0];
   if (open) {
     endSpan(draft, open, t);
-    return outcome(scene, draft, code, open.id, `${book.label(code)} off`);
+    return outcome(scene, draft, code, open.id, ended(book, draft, open));
   }
   const before = tapped(scene, code, t);
   if (before) {
@@ -258,6 +258,14 @@ export function letGo(scene, id, t) {
   scene.kept.presses.delete(code.id);
   return outcome(scene, draft, code, id, `${scene.book.label(code)} off`);
 }
+
+/**
+ * What to say of a span that was ended: one without length is gone.
+ * @param {Book} book
+ * @param {Draft} draft
+ * @param {Event} e
+ */
+const ended = (book, draft, e) => (draft.get(e.id) ? `${book.nameOf(e)} off` : `${book.nameOf(e)} removed: it ended where it began`);
 
 /**
  * @param {Scene} scene

@@ -26,19 +26,23 @@ export function detailsOf(book, e) {
   return parts.join(", ");
 }
 
-/** @param {Event} e its length: "3.4 s", "on" while open, "" for a moment */
-export function lengthOf(e) {
+/**
+ * @param {Event} e its length: "3.4 s", "on" while open, "" for a moment
+ * @param {number} [digits] decimals of the second
+ */
+export function lengthOf(e, digits = 1) {
   if (e.end_us === null) return "on";
-  return e.end_us > e.start_us ? `${secondsLabel(e.end_us - e.start_us)} s` : "";
+  return e.end_us > e.start_us ? `${secondsLabel(e.end_us - e.start_us, digits)} s` : "";
 }
 
 /**
  * An event in one line: "0:16.0 behind, 3.4 s".
  * @param {Book} book
  * @param {Event} e
+ * @param {number} [digits] decimals of the second; 3 tell a frame from the next
  */
-export function lineOf(book, e) {
+export function lineOf(book, e, digits = 1) {
   const details = detailsOf(book, e);
-  const length = lengthOf(e);
-  return `${timeLabel(e.start_us, 1)} ${book.nameOf(e)}${details && ` ${details}`}${length && `, ${length}`}${e.note ? ` (${e.note})` : ""}`;
+  const length = lengthOf(e, digits);
+  return `${timeLabel(e.start_us, digits)} ${book.nameOf(e)}${details && ` ${details}`}${length && `, ${length}`}${e.note ? ` (${e.note})` : ""}`;
 }

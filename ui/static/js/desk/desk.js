@@ -4,7 +4,6 @@
 import { pageData, setText } from "../shared/dom.js";
 import { parseTime } from "../shared/time.js";
 import { Strip } from "../strip/strip.js";
-import { follow } from "../pages/stream.js";
 import { Player, SHOWN, STATE, PROBLEM } from "./player.js";
 import { fetchFrames } from "./frametable.js";
 import { Book } from "./book.js";
@@ -29,6 +28,7 @@ import { Notices } from "./notices.js";
 import { stripEvents } from "./stripevents.js";
 import { Tools } from "./tools.js";
 import { Reach } from "./reach.js";
+import { KeepUp } from "./keepup.js";
 import { uuid7 } from "./uuid.js";
 
 /** @typedef {import("./types.js").Event} Event */
@@ -54,7 +54,6 @@ export class Desk {
     /** @type {Set<string>} */
     this.selection = new Set();
     this.editing = false;
-    this.heard = 0; // newest revision that the server told of
     this.reach = new Reach(() => this.reading.shown.window.end_us, (us) => this.queue.add(this.reading.edit({ put: [], remove: [], label: "" }, Math.min(us, this.room().duration_us))), signal);
     this.asked = { time: false, all: false };
     /** @type {{events: readonly Event[], end_us: number, chosen: string}} what is drawn */
@@ -71,7 +70,14 @@ export class Desk {
       changed: () => this.ask("all"),
       refused: (out, error) => this.notices.refused(out, error),
       clash: (clash) => this.clashes.show(clash, this.book),
-      stale: () => this.refetch(),
+      stale: () => this.keepUp.refetch(),
+    }, signal);
+    this.keepUp = new KeepUp(this.api, page.reading, this.reading, {
+      take: (answer) => this.take(answer), trouble: (text) => this.notices.load(text), job: (clip) => clip === this.clip?.id && this.table?.again(),
+      back: () => {
+        this.queue.now();
+        this.player.again();
+      },
     }, signal);
     this.notices = new Notices(part("notices"), part("said"));
     this.transport = new Transport(part("transport"), this.player, act);
@@ -126,8 +132,7 @@ export class Desk {
   /** Asks for the reading until it is there, then starts. */
   async start() {
     const { signal } = this.ends;
-    follow((n) => this.heardOf(n), signal);
-    await this.fetch();
+    await this.keepUp.start();
     this.player.load(this.clip);
     const at = /^#t=([\d:.]+)$/.exec(location.hash);
     const t = at && parseTime(at[1]);
@@ -147,26 +152,8 @@ export class Desk {
     this.ask("all");
   }
 
-  async fetch() {
-    for (let wait = 250; ; wait = Math.min(wait * 2, 5000)) {
-      try {
-        const reply = await fetch(this.api, { signal: this.ends.signal });
-        const answer = await reply.json();
-        if (reply.ok) return this.take(answer);
-        this.notices.load(`${answer.error?.message ?? "The reading can't be shown."} ${answer.error?.hint ?? ""}`);
-        if (reply.status < 500) throw new Error("desk: the server refused the reading");
-      } catch (e) {
-        if (this.ends.signal.aborted || /refused/.test(String(e))) throw e;
-        this.notices.load("The server does not answer. Trying again …");
-      }
-      await new Promise((done) => setTimeout(done, wait));
-    }
-  }
-
   /** @param {any} answer of GET /api/readings/{id} */
   take(answer) {
-    this.notices.load("");
-    if (answer.revision < this.reading.revision) return; // older than what was acknowledged meanwhile
     this.clip = answer.clip;
     this.duration_us = answer.reading.clip.duration_us;
     this.side = answer.reading.side || answer.clip.dog.side || "left";
@@ -185,35 +172,6 @@ export class Desk {
     this.coder.recall();
     this.stripClip();
     this.ask("all");
-  }
-
-  async refetch() {
-    try {
-      const reply = await fetch(this.api, { signal: this.ends.signal });
-      if (reply.ok) this.take(await reply.json());
-    } catch {
-      // The stream tells when the server is back, and then it is asked again.
-    }
-  }
-
-  /** @param {import("../pages/stream.js").Notice} n */
-  heardOf(n) {
-    if (n.kind === "open") {
-      this.queue.now();
-      this.player.again();
-      if (this.clip) this.refetch();
-    } else if (n.kind === "reading" && n.data.reading === this.id) {
-      this.heard = Math.max(this.heard, n.data.revision);
-      this.catchUp();
-    } else if (n.kind === "job" && this.clip && n.data.clip === this.clip.id) this.table?.again();
-  }
-
-  /** Asks for what other pages changed, once nothing of ours is on the way. */
-  catchUp() {
-    if (this.clip && this.reading.waiting.length === 0 && this.heard > this.reading.revision) {
-      this.heard = this.reading.revision;
-      this.refetch();
-    }
   }
 
   // Changes.
@@ -313,7 +271,7 @@ export class Desk {
     this.nowLine.update(scene, t, this.coder.entry);
     this.keyMap.update(scene, t);
     this.strip.setTime(t);
-    this.list.setTime(t, this.player.playing);
+    this.list.setTime(t);
   }
 
   draw() {
@@ -338,7 +296,7 @@ export class Desk {
     this.tools.update(reading);
     this.captions.update(reading.revision);
     setText(part("count"), reading.events.length === 1 ? "1 event" : `${reading.events.length} events`);
-    this.catchUp();
+    this.keepUp.catchUp();
     this.drawTime();
   }
 

@@ -69,9 +69,13 @@ export class Editor {
     const drawn = JSON.stringify(selected.map(contentOf));
     if (drawn === this.drawn || (this.drawn !== "" && this.event && this.event.id === before && this.typing())) return;
     this.drawn = drawn;
-    const focus = this.root.contains(document.activeElement) ? document.activeElement?.id : "";
+    const at = /** @type {HTMLInputElement | null} */ (this.root.contains(document.activeElement) ? document.activeElement : null);
+    const whole = !!at?.value && at.selectionStart === 0 && at.selectionEnd === at.value.length; // as Tab leaves it: typing replaces it
     this.root.replaceChildren(...(this.event ? this.fields(book, this.event) : [this.many(selected.length)]));
-    if (focus) document.getElementById(focus)?.focus();
+    if (!at?.id) return;
+    const now = /** @type {HTMLInputElement | null} */ (document.getElementById(at.id));
+    now?.focus();
+    if (whole) now?.select();
   }
 
   /** Whether the field in focus holds text that isn't given yet; drawing anew would tear it apart. */
@@ -92,8 +96,8 @@ export class Editor {
 
   buttons() {
     return el("span", { class: "edit-buttons" },
-      el("button", { type: "button", title: `Remove (${capOf("delete")})`, onclick: () => this.to.remove() }, "remove"),
-      el("button", { type: "button", title: `Close (${capOf("escape")})`, onclick: () => this.to.close() }, "done"));
+      el("button", { type: "button", id: "edit-remove", title: `Remove (${capOf("delete")})`, onclick: () => this.to.remove() }, "remove"),
+      el("button", { type: "button", id: "edit-done", title: `Close (${capOf("escape")})`, onclick: () => this.to.close() }, "done"));
   }
 
   /** @param {Book} book @param {Event} e */
@@ -137,7 +141,7 @@ export class Editor {
     const hint = edge === "end" ? "A time, # and a frame, “on” while it runs, or “moment”" : "A time, or # and a frame";
     return [el("label", {}, el("span", {}, label),
       el("input", { type: "text", id: `edit-${edge}`, value: text, size: "9", autocomplete: "off", title: hint, onchange: (/** @type {any} */ ev) => this.typedTime(edge, ev.target) })),
-    el("button", { type: "button", class: "here", title: `${label === "start" ? "Start" : "End"} at the frame shown (${capOf(action)})`, onmousedown: keepFocus, onclick: () => this.to.act(action) }, "here")];
+    el("button", { type: "button", id: `edit-${action}`, class: "here", "aria-label": `${label} here`, title: `${label === "start" ? "Start" : "End"} at the frame shown (${capOf(action)})`, onmousedown: keepFocus, onclick: () => this.to.act(action) }, "here")];
   }
 
   /** @param {"start" | "end"} edge @param {HTMLInputElement} input */

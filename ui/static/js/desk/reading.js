@@ -13,7 +13,8 @@ import { uuid7 } from "./uuid.js";
 export class Reading {
   constructor() {
     this.id = "";
-    this.revision = 0;
+    this.revision = 0; // up to which everything is known
+    this.newest = 0; // newest that the server told of; beyond revision, others' edits are missing
     /** @type {Map<string, Event>} acknowledged */
     this.base = new Map();
     this.window = { start_us: 0, end_us: 0 };
@@ -44,6 +45,7 @@ export class Reading {
     const r = reply.reading;
     this.id = r.id;
     this.revision = reply.revision;
+    this.newest = reply.revision;
     this.base = new Map(r.events.map((/** @type {Event} */ e) => [e.id, e]));
     this.window = r.window;
     this.finished = !!(reply.finished ?? r.finished);
@@ -209,12 +211,15 @@ export class Reading {
    */
   acknowledge(reply) {
     const w = /** @type {Waiting} */ (this.waiting.shift());
-    const missed = reply.revision !== this.revision + 1;
+    const missed = reply.revision > this.revision + 1;
     const revs = new Map(reply.changed.map((/** @type {any} */ e) => [e.id, e.rev]));
     this.given.set(w.id, revs);
-    for (const e of reply.changed) this.base.set(e.id, e);
-    for (const id of reply.removed) this.base.delete(id);
-    this.revision = Math.max(this.revision, reply.revision);
+    if (reply.revision > this.revision) { // otherwise it was in what has been fetched since
+      for (const e of reply.changed) this.base.set(e.id, e);
+      for (const id of reply.removed) this.base.delete(id);
+    }
+    if (!missed) this.revision = Math.max(this.revision, reply.revision);
+    this.newest = Math.max(this.newest, reply.revision);
     this.window = reply.window ?? this.window;
     this.finished = reply.finished ?? this.finished;
     this.measures = reply.measures ?? null;
