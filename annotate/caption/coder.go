@@ -1,6 +1,7 @@
 package caption
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -63,7 +64,7 @@ func Coder(r *annotate.Reading, fit Fit) []Cue {
 		}
 		cues = append(cues, fit.stay(cue, r.Clip.Duration))
 	}
-	slices.SortStableFunc(cues, func(a, b Cue) int { return int(a.Start - b.Start) })
+	slices.SortStableFunc(cues, func(a, b Cue) int { return cmp.Compare(a.Start, b.Start) })
 	return cues
 }
 

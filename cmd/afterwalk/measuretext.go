@@ -14,6 +14,7 @@ import (
 
 // cautions stand under every print of pressure.
 const cautions = `Law where you are first, then the device's manual. If either says no, it is no.
+Collar time is limited, and skin is checked.
 Levels record one dog, one collar, one day. They are not settings to copy.
 Fear, pain, growling, sore skin: stop. Ask a veterinarian or a qualified behaviour professional.
 `

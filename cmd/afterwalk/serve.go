@@ -68,10 +68,10 @@ func serve(cmd *cobra.Command, f serveFlags, lib *library.Library) (err error) {
 	if err := s.Listen(ctx); err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.OutOrStdout(), "Library: %s\nOpen:    %s\nCtrl-C stops it; everything is saved as you go.\n", lib.Dir(), s.StartURL())
+	fmt.Fprintf(cmd.OutOrStdout(), "Library: %s\nOpen:    %s\nIf no page opens, open the address yourself. Ctrl-C stops afterwalk; everything is saved as you go.\n", lib.Dir(), s.StartURL())
 	if !f.noBrowser {
 		if err := openBrowser(ctx, lib.Dir(), s.StartURL()); err != nil {
-			fmt.Fprintln(cmd.OutOrStdout(), "No browser could be opened; open the address yourself.")
+			f.log(cmd.ErrOrStderr()).Info("no browser could be opened", "error", err)
 		}
 	}
 	return s.Serve(ctx)

@@ -18,7 +18,7 @@ import (
 )
 
 const usage = `usage: go run ./internal/dev test | pictures | look DIR
-  test      gofmt, vet, staticcheck, then every test with the race detector
+  test      gofmt, go mod tidy -diff, vet, staticcheck, then every test with the race detector
   pictures  makes the pictures in README.md and DEVELOPERS.md again
   look      takes every page of the demo at both sizes, light and dark, into DIR
 `

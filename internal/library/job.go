@@ -3,6 +3,8 @@ package library
 import (
 	"context"
 	"fmt"
+	"log/slog"
+	"runtime/debug"
 	"slices"
 	"sync"
 
@@ -37,6 +39,7 @@ const jobsKept = 50
 // runner runs jobs, of each kind one after the other.
 type runner struct {
 	ctx  context.Context
+	log  *slog.Logger
 	tell func(Job)
 
 	mu     sync.Mutex
@@ -54,7 +57,9 @@ type task struct {
 	told float64            // share at the last notice
 }
 
-func newRunner(ctx context.Context, tell func(Job)) *runner { return &runner{ctx: ctx, tell: tell} }
+func newRunner(ctx context.Context, log *slog.Logger, tell func(Job)) *runner {
+	return &runner{ctx: ctx, log: log, tell: tell}
+}
 
 // start puts a job at the end of its kind's queue and returns its id. run returns
 // a message for the person; what that of an error is, is its own Error.
@@ -91,7 +96,7 @@ func (r *runner) next(kind string) {
 	r.tell(first.job)
 	r.group.Go(func() {
 		defer stop()
-		message, err := first.run(ctx, first)
+		message, err := first.safely(ctx, r.log)
 		r.mu.Lock()
 		defer r.mu.Unlock()
 		switch {
@@ -105,6 +110,18 @@ func (r *runner) next(kind string) {
 		}
 		r.next(kind)
 	})
+}
+
+// safely runs a job; a panic in it is the job's failure, not the program's end.
+func (t *task) safely(ctx context.Context, log *slog.Logger) (message string, err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			message = "This stopped by a fault of the program. What was done before is kept."
+			err = fmt.Errorf("library: job %s: panic: %v", t.job.Kind, v)
+			log.Error("job", "kind", t.job.Kind, "panic", v, "stack", string(debug.Stack()))
+		}
+	}()
+	return t.run(ctx, t)
 }
 
 // end ends a job; mu is held.

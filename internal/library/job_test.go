@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"sync"
 	"testing"
 )
@@ -22,7 +23,7 @@ func (l *log) add(j Job) {
 
 // Jobs of one kind run one after the other, in order; another kind runs beside.
 func TestJobsRunInTurn(t *testing.T) {
-	r := newRunner(t.Context(), new(log).add)
+	r := newRunner(t.Context(), slog.New(slog.DiscardHandler), new(log).add)
 	var mu sync.Mutex
 	var order []string
 	running := map[string]int{}
@@ -69,7 +70,7 @@ func TestJobStates(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	told := new(log)
-	r := newRunner(ctx, told.add)
+	r := newRunner(ctx, slog.New(slog.DiscardHandler), told.add)
 	begun := make(chan struct{})
 	good := r.start(Job{Kind: "a"}, func(_ context.Context, t *task) (string, error) {
 		for i := range 1000 { // a thousand steps, a hundred told
@@ -124,7 +125,7 @@ func TestJobStates(t *testing.T) {
 
 // The list doesn't grow for ever; what isn't over stays in it.
 func TestJobsAreForgotten(t *testing.T) {
-	r := newRunner(t.Context(), new(log).add)
+	r := newRunner(t.Context(), slog.New(slog.DiscardHandler), new(log).add)
 	hold := make(chan struct{})
 	first := r.start(Job{Kind: "held"}, func(context.Context, *task) (string, error) { <-hold; return "", nil })
 	for range 2 * jobsKept {
@@ -144,4 +145,26 @@ func TestJobsAreForgotten(t *testing.T) {
 	}
 	close(hold)
 	r.close()
+}
+
+// A job that panics fails; the program and the jobs after it go on.
+func TestJobPanics(t *testing.T) {
+	r := newRunner(t.Context(), slog.New(slog.DiscardHandler), func(Job) {})
+	r.start(Job{Kind: "frames"}, func(context.Context, *task) (string, error) { panic("no such frame") })
+	second := r.start(Job{Kind: "frames"}, func(context.Context, *task) (string, error) { return "read", nil })
+	if err := r.idle(t.Context(), "frames"); err != nil {
+		t.Fatal(err)
+	}
+	states := map[string]string{}
+	for _, task := range r.all {
+		states[task.job.ID] = task.job.State
+	}
+	if len(states) != 2 || states[second] != jobDone {
+		t.Errorf("states = %v, want one failed and %s done", states, second)
+	}
+	for id, state := range states {
+		if id != second && state != jobFailed {
+			t.Errorf("the job that panicked is %s, want %s", state, jobFailed)
+		}
+	}
 }

@@ -74,7 +74,7 @@ func Open(ctx context.Context, cfg Config) (*Library, error) {
 	}
 	l := &Library{cfg: cfg, dir: dir, shelf: newShelf()}
 	l.ctx, l.stop = context.WithCancel(context.WithoutCancel(ctx))
-	l.jobs = newRunner(l.ctx, func(j Job) { l.watchers.tell(Notice{Job: &j}) })
+	l.jobs = newRunner(l.ctx, cfg.Log, func(j Job) { l.watchers.tell(Notice{Job: &j}) })
 	if err := l.open(ctx); err != nil {
 		return nil, fmt.Errorf("library: open %s: %w", dir, errors.Join(err, l.Close()))
 	}

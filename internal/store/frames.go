@@ -80,8 +80,8 @@ func unpack(b []byte) (FrameTable, error) {
 // FirstWindow returns the window of a reading that nobody has coded in yet: the first
 // frame. It can't be empty, and grows as coding gets on.
 func (t FrameTable) FirstWindow() annotate.Span {
-	w := annotate.Span{Start: t.PTS[0], End: t.End}
-	if len(t.PTS) > 1 {
+	w := annotate.Span{Start: max(0, t.PTS[0]), End: t.End} // nothing is coded before 0
+	if len(t.PTS) > 1 && t.PTS[1] > w.Start {
 		w.End = t.PTS[1]
 	}
 	return w
