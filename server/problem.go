@@ -159,7 +159,7 @@ func replyFor(err error, f face, request string) errorReply {
 	var conflict *annotate.Conflict
 	if errors.As(err, &conflict) {
 		reply.Revision, reply.Gone = &conflict.Revision, &conflict.Gone
-		if conflict.Gone {
+		if conflict.Gone || len(conflict.Events) == 0 { // there is nothing to choose from
 			reply.Error.Message = "What this would undo was changed on another page in the meantime."
 			reply.Error.Hint = "Nothing was changed. Undo goes on from what is there now."
 		}
