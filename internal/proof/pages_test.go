@@ -292,6 +292,27 @@ func TestTwoPages(t *testing.T) {
 		x.wants(openLine("off-task", 10))
 	})
 
+	t.Run("an undo of finishing that the other page has taken back", func(t *testing.T) {
+		x := open(t)
+		finish := func(p *page) { p.do(stroke([]rune(kb.End)[0], chromedp.ModifierShift)) }
+		finish(x.a)
+		x.agree()
+		x.a.hold()
+		finish(x.b)
+		x.b.rest()
+		x.a.undo()
+		x.a.release()
+		x.a.until(`document.querySelector("[data-about=refused]")`)
+		const want = "Not stored: “undo reading finished”. What this would undo was changed on another page in the meantime. Nothing was changed. Undo goes on from what is there now."
+		if got := x.a.notice("refused"); got != want {
+			t.Errorf("the page says %q, want %q", got, want)
+		}
+		x.agree()
+		for _, p := range []*page{x.a, x.b} {
+			p.until("desk.reading.shown.finished === false")
+		}
+	})
+
 	t.Run("two exercises that overlap", func(t *testing.T) {
 		x := open(t)
 		x.b.hold()
