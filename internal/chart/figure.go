@@ -180,15 +180,20 @@ func (f Figure) valueText(m mark) string {
 	return f.format(m.value)
 }
 
-// intervalText returns the interval of m as text, "" where it has none.
+// intervalText returns the interval of m as text, "" where it has none. Without a
+// Format of the figure's own its ends have three digits: they are estimates.
 func (f Figure) intervalText(m mark) string {
+	end := f.format
+	if f.Format == nil {
+		end = func(x float64) string { return f.format(threeDigits(x)) }
+	}
 	switch {
 	case m.hasLow && m.hasHigh:
-		return f.format(m.low) + " to " + f.format(m.high)
+		return end(m.low) + " to " + end(m.high)
 	case m.hasLow:
-		return "at least " + f.format(m.low)
+		return "at least " + end(m.low)
 	case m.hasHigh:
-		return "at most " + f.format(m.high)
+		return "at most " + end(m.high)
 	}
 	return ""
 }

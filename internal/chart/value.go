@@ -16,6 +16,12 @@ func Plain(x float64) string {
 	return strconv.FormatFloat(x+0, 'f', -1, 64) // +0: no "-0"
 }
 
+// threeDigits returns x rounded to three significant digits.
+func threeDigits(x float64) float64 {
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+	return x
+}
+
 // Percent writes a share of 1 as "23 %"; below 10 % with one decimal if it has
 // one, "9.4 %".
 func Percent(x float64) string {
