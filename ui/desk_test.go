@@ -296,6 +296,10 @@ func TestDeskEditor(t *testing.T) {
 	d.wantStored(fmt.Sprintf("stim-held %d-1500000 level 14 (let go late <b>&)", frame30(20)))
 	fill("edit-end", "0:00.1")
 	d.wait(`document.getElementById("said").textContent === "The end has to be after the start." && document.getElementById("edit-end").value === "0:01.500"`)
+	// Drawn anew, the fields leave the focus where Tab took it.
+	if got := eval[string](d, `document.activeElement.id`); got != "edit-end-here" {
+		t.Errorf("%q is in focus after a time was refused, want the button beside it", got)
+	}
 	d.press(kb.Escape)
 	d.wait(`document.getElementById("editor").hidden && document.activeElement === document.body`)
 	// Letters typed into a field are no coding keys.

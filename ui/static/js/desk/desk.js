@@ -125,7 +125,9 @@ export class Desk {
       go.blur();
     }, { signal });
     part("editor").addEventListener("keydown", (/** @type {KeyboardEvent} */ e) => {
-      if (e.key === "Escape") this.closeEditor();
+      if (e.key !== "Escape") return;
+      e.preventDefault(); // or the desk's own Escape would take the selection away as well
+      this.closeEditor();
     }, { signal });
   }
 
