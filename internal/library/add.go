@@ -181,7 +181,7 @@ func (r AddReport) summary(stopped bool) string {
 		text = strings.Join(parts, ", ") + "."
 	}
 	if stopped {
-		text = "It was stopped; what had been read is kept. " + text
+		text = "It was stopped; what had been read is kept. " + text + " Add the same again for the rest."
 	}
 	return text
 }
