@@ -18,6 +18,7 @@ const chooser = new Chooser(pageData().places, drawChosen);
 
 function drawChosen() {
   byID("none-chosen").hidden = chooser.chosen.size > 0;
+  if (chooser.chosen.size > 0) settle("paths");
   byID("chosen").replaceChildren(...[...chooser.chosen].map(([path, dir]) =>
     el("li", {},
       el("span", { class: "path" }, path),
@@ -34,6 +35,14 @@ function drawChosen() {
 // Words about a field stand beside it; all others in the notice at the foot.
 const FIELDS = { dog: "dog-wrong", paths: "paths-wrong", gap_min: "gap-wrong" };
 const INPUTS = { dog, gap_min: gap };
+
+/** Takes the words about a field away once it is changed. @param {string} field */
+function settle(field) {
+  byID(FIELDS[field]).hidden = true;
+  INPUTS[field]?.removeAttribute("aria-invalid");
+  byID("form-wrong").hidden = true;
+}
+for (const [field, input] of Object.entries(INPUTS)) input.addEventListener("input", () => settle(field));
 
 /** @param {any} e */
 function showWrong(e) {

@@ -65,11 +65,12 @@ export class JobRow {
   }
 
   async #stop() {
-    this.stop.disabled = true;
+    if (this.stop.getAttribute("aria-disabled") === "true") return;
+    this.stop.setAttribute("aria-disabled", "true"); // not disabled: that would take the focus away
     try {
       await ask(`/api/jobs/${encodeURIComponent(this.id)}/stop`, { method: "POST" });
     } catch (e) {
-      this.stop.disabled = false;
+      this.stop.removeAttribute("aria-disabled");
       setText(this.message, words(e));
       this.message.hidden = false;
     }
