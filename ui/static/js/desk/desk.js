@@ -101,7 +101,10 @@ export class Desk {
       act, code: (code, stamp, by) => this.coder.press(code, stamp, by), release: (by, stamp, held) => this.coder.release(by, stamp, held),
       digit: (digit) => this.coder.digit(digit), erase: () => this.coder.erase(), other: () => this.coder.close(),
     }, signal);
-    this.help = new Help(part("help"), (on) => (this.keys.on = on));
+    this.help = new Help(part("help"), (on) => {
+      this.keys.on = on;
+      this.notices.letters(on);
+    });
     this.listen(signal);
   }
 

@@ -61,6 +61,11 @@ export class Notices {
     this.notice("keys", conflicts.join(" "), { close: true });
   }
 
+  /** @param {boolean} on whether letters and signs act as keys */
+  letters(on) {
+    this.notice("letters", on ? "" : "Letters and signs don't act as keys now. Code by the buttons, or turn them on again under “keys”.", { wrong: false });
+  }
+
   /** @param {string[]} readings for which edits wait */
   elsewhere(readings) {
     const links = readings.map((r, i) => el("a", { href: `/desk/${encodeURIComponent(r)}` }, readings.length > 1 ? ` desk ${i + 1}` : " that desk"));
