@@ -140,7 +140,8 @@ func TestTwoPages(t *testing.T) {
 		x := open(t)
 		finish := func(p *page) { p.do(stroke([]rune(kb.End)[0], chromedp.ModifierShift)) }
 		finish(x.a)
-		x.agree()
+		x.b.until("desk.reading.shown.finished")
+		x.a.rest()
 		x.a.hold()
 		finish(x.b)
 		x.b.rest()
