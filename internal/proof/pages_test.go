@@ -69,16 +69,16 @@ func TestTwoPages(t *testing.T) {
 		keepTheirs    []string
 	}{
 		{"both change an event",
-			func(p *page) { p.endsAt(30) }, func(p *page) { p.endsAt(40) }, "1.0 s", "0.7 s",
+			func(p *page) { p.endsAt(30) }, func(p *page) { p.endsAt(40) }, "1.000 s", "0.667 s",
 			[]string{line("off-task", 10, 40)}, []string{line("off-task", 10, 30)}},
 		{"removed by the first, changed by the second",
-			func(p *page) { p.press(kb.Home, kb.PageDown, kb.Delete) }, func(p *page) { p.endsAt(40) }, "1.0 s", "removed",
+			func(p *page) { p.press(kb.Home, kb.PageDown, kb.Delete) }, func(p *page) { p.endsAt(40) }, "1.000 s", "removed",
 			[]string{line("off-task", 10, 40)}, []string{}},
 		{"changed by the first, removed by the second",
-			func(p *page) { p.endsAt(30) }, func(p *page) { p.press(kb.Home, kb.PageDown, kb.Delete) }, "removed", "0.7 s",
+			func(p *page) { p.endsAt(30) }, func(p *page) { p.press(kb.Home, kb.PageDown, kb.Delete) }, "removed", "0.667 s",
 			[]string{}, []string{line("off-task", 10, 30)}},
 		{"undone by the second, after it was changed by the first",
-			func(p *page) { p.endsAt(30) }, func(p *page) { p.undo() }, "removed", "0.7 s",
+			func(p *page) { p.endsAt(30) }, func(p *page) { p.undo() }, "removed", "0.667 s",
 			[]string{}, []string{line("off-task", 10, 30)}},
 	} {
 		for _, mine := range []bool{true, false} {

@@ -27,7 +27,7 @@ export class ClashDialog {
       choice.set(id, which);
       save.disabled = choice.size < conflicts.length;
     };
-    const line = (/** @type {any} */ e) => (e ? lineOf(book, e) : "removed");
+    const line = (/** @type {any} */ e) => (e ? lineOf(book, e, 3) : "removed");
     this.dialog.replaceChildren(
       el("h2", {}, "Changed on another page too"),
       el("p", {}, `Your edit “${edit.label}” touches what was changed elsewhere in the meantime. Nothing of it is lost yet: choose what stays.`),

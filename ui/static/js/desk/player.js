@@ -14,6 +14,9 @@ export const PROBLEM = "problem"; // problem has changed
 /** The speeds that can be chosen. */
 export const SPEEDS = [0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4];
 
+/** What to do about a film that can't be shown. */
+const REMEDY = "Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy.";
+
 /** How long a seek waits for a frame that may not come, ms. */
 const FRAME_WAIT = 150;
 /** How many shown frames are remembered for the time of a press. */
@@ -286,9 +289,9 @@ export class Player extends EventTarget {
   async check() {
     const { error, videoWidth, readyState } = this.video;
     if (videoWidth > 0 && !error) this.tellProblem("");
-    else if (error?.code === 4) this.tellProblem(await this.refusal() || "This film needs a proxy: the browser can't play it.");
+    else if (error?.code === 4) this.tellProblem(await this.refusal() || `This film needs a proxy: the browser can't play it. ${REMEDY}`);
     else if (error) this.tellProblem("The film stopped: it could not be read any further. It goes on when the server answers again; if not, reload the page.");
-    else if (readyState >= 2) this.tellProblem("This film needs a proxy: the browser plays only its sound.");
+    else if (readyState >= 2) this.tellProblem(`This film needs a proxy: the browser plays only its sound. ${REMEDY}`);
   }
 
   /** What the server says where it does not hand the film out; "" where it does. */
