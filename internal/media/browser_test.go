@@ -18,8 +18,10 @@ const page = `<!doctype html><title>clip</title><video muted></video><canvas></c
 const read = ` + mediatest.ReadIndexJS + `;
 const video = document.querySelector('video');
 async function load(url) {
+  const first = new Promise((done) => video.requestVideoFrameCallback(done)); // or the first seek would take it for its own
   video.src = url;
   await new Promise((done, failed) => { video.onloadeddata = done; video.onerror = () => failed(new Error(video.error.message)); });
+  await first;
   return video.videoWidth + '×' + video.videoHeight;
 }
 async function seek(to) {
