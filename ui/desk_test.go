@@ -442,8 +442,10 @@ func TestDeskBeforeTheFrameTable(t *testing.T) {
 	if got := eval[string](d, `document.querySelector(".time").textContent + " " + document.querySelector(".frame").textContent`); got != "0:01.500 frame –" {
 		t.Errorf("the desk shows %q, want 0:01.500 frame –: the film starts at 1.5 s", got)
 	}
-	d.press("...")
-	d.wait(`!desk.player.seeking && desk.player.shown_us === 1600000`)
+	for _, us := range []int{1_533_333, 1_566_667, 1_600_000} { // one at a time: a slow machine may still be drawing the one before
+		d.press(".")
+		d.wait(fmt.Sprintf(`!desk.player.seeking && desk.player.shown_us === %d`, us))
+	}
 	d.press("s")
 	d.wantStored("behind 1600000-")
 	close(gate)
