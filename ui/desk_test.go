@@ -455,13 +455,13 @@ func TestDeskBeforeTheFrameTable(t *testing.T) {
 // A film of which a browser plays the sound alone is not passed off as black.
 func TestDeskNeedsProxy(t *testing.T) {
 	for _, tt := range []struct{ clip, want string }{
-		{"hevc", "This film needs a proxy: the browser plays only its sound."},
-		{"hevc-silent", "This film needs a proxy: the browser can't play it."},
+		{"hevc", "This film needs a proxy: the browser plays only its sound. Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy."},
+		{"hevc-silent", "This film needs a proxy: the browser can't play it. Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy."},
 	} {
 		t.Run(tt.clip, func(t *testing.T) {
 			d := newDesk(t, mediatest.Make(t, tt.clip).Path, mediatest.Tools(t))
 			d.do(chromedp.Navigate(d.base + "/desk/" + d.reading))
-			d.wait(`document.querySelector("[data-about=film]")?.textContent.startsWith(` + fmt.Sprintf("%q)", tt.want))
+			d.wait(`document.querySelector("[data-about=film]")?.textContent === ` + fmt.Sprintf("%q", tt.want))
 		})
 	}
 }
