@@ -4,12 +4,14 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+
+	"afterwalk/annotate"
 )
 
 // placed is all clips with their places: within a session by recording time,
 // those without one last, then by name.
 const placed = `
-	SELECT c.id, c.session_id, c.dog_id, c.footage_id,
+	SELECT c.id, c.session_id, c.dog_id, c.footage_id, c.window_start_us, c.window_end_us,
 	       ROW_NUMBER() OVER (PARTITION BY c.session_id ORDER BY f.recorded_at IS NULL, f.recorded_at, f.name, f.path, c.id) - 1 AS position
 	FROM clips c JOIN footage f ON f.id = c.footage_id`
 
@@ -17,15 +19,19 @@ const placed = `
 // the ones that a condition on p (placed) and f (footage) picks.
 func (s *Store) clips(ctx context.Context, sessions, which string, args ...any) ([]Clip, error) {
 	rows, err := s.read.QueryContext(ctx, `
-		SELECT p.id, p.session_id, p.dog_id, p.position, `+footageColumns+`
+		SELECT p.id, p.session_id, p.dog_id, p.position, p.window_start_us, p.window_end_us, `+footageColumns+`
 		FROM (`+placed+` WHERE c.session_id IN (`+sessions+`)) p
 		JOIN footage f ON f.id = p.footage_id
 		WHERE `+which+`
 		ORDER BY p.session_id, p.position`, args...)
 	list, err := collect(rows, err, func(rows *sql.Rows) (Clip, error) {
 		var c Clip
-		f, err := scanFootage(rows.Scan, &c.ID, &c.SessionID, &c.DogID, &c.Position)
+		var start, end *annotate.Micros
+		f, err := scanFootage(rows.Scan, &c.ID, &c.SessionID, &c.DogID, &c.Position, &start, &end)
 		c.Footage = f
+		if start != nil && end != nil {
+			c.Window = &annotate.Span{Start: *start, End: *end}
+		}
 		return c, err
 	})
 	return list, translate(err)
@@ -87,7 +93,10 @@ func (s *Store) ClipsWanting(ctx context.Context) ([]Clip, error) {
 }
 
 // NewClip is a clip to be stored.
-type NewClip struct{ ID, SessionID, FootageID string }
+type NewClip struct {
+	ID, SessionID, FootageID string
+	Window                   *annotate.Span // where the dog is in it; nil: in all of it
+}
 
 // Addition is what one call of adding brings in.
 type Addition struct {
@@ -124,8 +133,8 @@ func (s *Store) Add(ctx context.Context, a Addition) error {
 		}
 		for _, c := range a.Clips {
 			if _, err := tx.ExecContext(ctx, `
-				INSERT INTO clips (id, session_id, dog_id, footage_id, added_at) VALUES (?, ?, ?, ?, ?)`,
-				c.ID, c.SessionID, a.Dog.ID, c.FootageID, s.now().UnixMicro()); err != nil {
+				INSERT INTO clips (id, session_id, dog_id, footage_id, window_start_us, window_end_us, added_at) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+				c.ID, c.SessionID, a.Dog.ID, c.FootageID, startOf(c.Window), endOf(c.Window), s.now().UnixMicro()); err != nil {
 				return err
 			}
 		}
@@ -135,4 +144,19 @@ func (s *Store) Add(ctx context.Context, a Addition) error {
 		return fmt.Errorf("store: add clips of %q: %w", a.Dog.Name, err)
 	}
 	return nil
+}
+
+// startOf and endOf return the ends of a span as they are stored, NULL for none.
+func startOf(s *annotate.Span) *annotate.Micros {
+	if s == nil {
+		return nil
+	}
+	return &s.Start
+}
+
+func endOf(s *annotate.Span) *annotate.Micros {
+	if s == nil {
+		return nil
+	}
+	return &s.End
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -19,18 +20,18 @@ func NameKey(name string) string {
 	return norm.NFC.String(strings.Join(strings.Fields(folded), " "))
 }
 
-const dogColumns = `d.id, d.name, d.side, d.ceilings, d.wear_limit_s, d.created_at`
+const dogColumns = `d.id, d.name, d.side, d.ceilings, d.wear_limit_s, d.devices, d.notes, d.created_at`
 
 // scanDog scans dogColumns and what follows them.
 func scanDog(scan func(...any) error, more ...any) (Dog, error) {
 	var d Dog
-	var ceilings string
+	var ceilings, devices string
 	var created int64
-	if err := scan(append([]any{&d.ID, &d.Name, &d.Side, &ceilings, &d.WearLimitS, &created}, more...)...); err != nil {
+	if err := scan(append([]any{&d.ID, &d.Name, &d.Side, &ceilings, &d.WearLimitS, &devices, &d.Notes, &created}, more...)...); err != nil {
 		return Dog{}, err
 	}
 	d.CreatedAt = time.UnixMicro(created)
-	return d, json.Unmarshal([]byte(ceilings), &d.Ceilings)
+	return d, errors.Join(json.Unmarshal([]byte(ceilings), &d.Ceilings), json.Unmarshal([]byte(devices), &d.Devices))
 }
 
 // Dogs returns all dogs by name.
@@ -91,9 +92,16 @@ func (s *Store) insertDog(ctx context.Context, tx *sql.Tx, d Dog) error {
 	if err != nil {
 		return err
 	}
+	if d.Devices == nil {
+		d.Devices = []Device{}
+	}
+	devices, err := encodeJSON(d.Devices)
+	if err != nil {
+		return err
+	}
 	_, err = tx.ExecContext(ctx, `
-		INSERT INTO dogs (id, name, name_key, side, ceilings, wear_limit_s, created_at)
-		VALUES (?, ?, ?, ?, ?, ?, ?)`,
-		d.ID, d.Name, NameKey(d.Name), d.Side, ceilings, d.WearLimitS, s.now().UnixMicro())
+		INSERT INTO dogs (id, name, name_key, side, ceilings, wear_limit_s, devices, notes, created_at)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		d.ID, d.Name, NameKey(d.Name), d.Side, ceilings, d.WearLimitS, devices, d.Notes, s.now().UnixMicro())
 	return err
 }

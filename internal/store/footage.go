@@ -9,7 +9,7 @@ import (
 
 const footageColumns = `f.id, f.fingerprint, f.root, f.path, f.size, f.format, f.video, f.audio, f.width, f.height, f.rotation,
 	f.frame_rate, f.variable, f.duration_us, f.start_us, f.recorded_at, f.recorded_by, f.recorded_zone,
-	f.needs_proxy, f.silent, f.warning, f.frames, f.missing`
+	f.needs_proxy, f.silent, f.warning, f.frames, f.missing, f.proxy, f.proxy_base_us, f.proxy_says`
 
 // scanFootage scans what stands before footageColumns, and those.
 func scanFootage(scan func(...any) error, before ...any) (Footage, error) {
@@ -17,7 +17,7 @@ func scanFootage(scan func(...any) error, before ...any) (Footage, error) {
 	var recorded *int64
 	err := scan(append(before, &f.ID, &f.Fingerprint, &f.Root, &f.Path, &f.Size, &f.Format, &f.Video, &f.Audio, &f.Width, &f.Height, &f.Rotation,
 		&f.FrameRate, &f.Variable, &f.Duration, &f.Start, &recorded, &f.RecordedBy, &f.RecordedZone,
-		&f.NeedsProxy, &f.Silent, &f.Warning, &f.Frames, &f.Missing)...)
+		&f.NeedsProxy, &f.Silent, &f.Warning, &f.Frames, &f.Missing, &f.Proxy, &f.ProxyBase, &f.ProxySays)...)
 	f.RecordedAt = inZone(recorded, f.RecordedZone)
 	return f, err
 }
@@ -35,11 +35,11 @@ func (s *Store) insertFootage(ctx context.Context, tx *sql.Tx, f Footage) error 
 	_, err := tx.ExecContext(ctx, `
 		INSERT INTO footage (id, fingerprint, root, path, name, size, format, video, audio, width, height, rotation,
 			frame_rate, variable, duration_us, start_us, recorded_at, recorded_by, recorded_zone,
-			needs_proxy, silent, warning, frames, missing, added_at)
-		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+			needs_proxy, silent, warning, frames, missing, proxy, proxy_base_us, proxy_says, added_at)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 		f.ID, f.Fingerprint, f.Root, f.Path, path.Base(f.Path), f.Size, f.Format, f.Video, f.Audio, f.Width, f.Height, f.Rotation,
 		f.FrameRate, f.Variable, f.Duration, f.Start, toMicros(f.RecordedAt), f.RecordedBy, f.RecordedZone,
-		f.NeedsProxy, f.Silent, f.Warning, f.Frames, f.Missing, s.now().UnixMicro())
+		f.NeedsProxy, f.Silent, f.Warning, f.Frames, f.Missing, f.Proxy, f.ProxyBase, f.ProxySays, s.now().UnixMicro())
 	return err
 }
 

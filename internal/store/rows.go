@@ -12,7 +12,17 @@ type Dog struct {
 	Side       string             // "left" (default) or "right"
 	Ceilings   map[string]float64 // scale to highest level
 	WearLimitS *float64           // collar time of a day, seconds
+	Devices    []Device
+	Notes      string
 	CreatedAt  time.Time
+}
+
+// Device is a device that a dog is worked with. Its levels compare on the scale
+// annotate.Scale(Channel, Name).
+type Device struct {
+	Name     string   `json:"device"`
+	Channel  string   `json:"channel"`
+	LevelMax *float64 `json:"level_max,omitempty"` // its highest level, nil if not known
 }
 
 // DogSummary is a dog with what a list of dogs shows.
@@ -28,6 +38,8 @@ type Session struct {
 	StartedAt      *time.Time // its earliest clip's recording time; nil if undated
 	Venue, Handler string
 	Plan, Notes    string
+	Line           string // the leash or long line that was used
+	Device         string // one of the dog's devices, by name
 }
 
 // Footage is one video file, wherever it lies.
@@ -48,7 +60,22 @@ type Footage struct {
 	Frames                   FrameState
 	Warning                  string
 	Missing                  bool // not found at its last known place
+	Proxy                    ProxyState
+	ProxyBase                *annotate.Micros // where the proxy defines the timeline: what its time 0 stands for
+	ProxySays                string           // what went wrong with the proxy, or what differs in it
 }
+
+// ProxyState says how far the copy is that a browser can play.
+type ProxyState string
+
+// The states of a proxy.
+const (
+	ProxyNone    ProxyState = "" // none is needed
+	ProxyWanted  ProxyState = "wanted"
+	ProxyReady   ProxyState = "ready"
+	ProxyFailed  ProxyState = "failed"
+	ProxyStopped ProxyState = "stopped" // by the user
+)
 
 // FrameState says how far the frame table is.
 type FrameState string
@@ -63,7 +90,8 @@ const (
 // Clip is a footage's place in one dog's session.
 type Clip struct {
 	ID, SessionID, DogID string
-	Position             int // within the session, from 0
+	Position             int            // within the session, from 0
+	Window               *annotate.Span // where the dog is in it; nil: in all of it
 	Footage              Footage
 }
 

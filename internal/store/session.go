@@ -17,13 +17,13 @@ const firstClip = `
 	WHERE f.recorded_at IS NOT NULL
 	GROUP BY c.session_id`
 
-const sessionColumns = `s.id, s.dog_id, s.venue, s.handler, s.plan, s.notes, first.at, COALESCE(first.zone, '')`
+const sessionColumns = `s.id, s.dog_id, s.venue, s.handler, s.plan, s.notes, s.line, s.device, first.at, COALESCE(first.zone, '')`
 
 func scanSession(scan func(...any) error) (Session, error) {
 	var v Session
 	var at *int64
 	var zone string
-	err := scan(&v.ID, &v.DogID, &v.Venue, &v.Handler, &v.Plan, &v.Notes, &at, &zone)
+	err := scan(&v.ID, &v.DogID, &v.Venue, &v.Handler, &v.Plan, &v.Notes, &v.Line, &v.Device, &at, &zone)
 	v.StartedAt = inZone(at, zone)
 	return v, err
 }
@@ -55,12 +55,12 @@ func (s *Store) Session(ctx context.Context, id string) (Session, error) {
 	return v, nil
 }
 
-// SetSession sets a session's venue, handler, plan and notes.
+// SetSession sets a session's venue, handler, plan, notes, line and device.
 func (s *Store) SetSession(ctx context.Context, v Session) error {
 	err := s.update(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		return one(tx.ExecContext(ctx, `
-			UPDATE sessions SET venue = ?, handler = ?, plan = ?, notes = ? WHERE id = ?`,
-			v.Venue, v.Handler, v.Plan, v.Notes, v.ID))
+			UPDATE sessions SET venue = ?, handler = ?, plan = ?, notes = ?, line = ?, device = ? WHERE id = ?`,
+			v.Venue, v.Handler, v.Plan, v.Notes, v.Line, v.Device, v.ID))
 	})
 	if err != nil {
 		return fmt.Errorf("store: set session %s: %w", v.ID, err)
@@ -102,8 +102,8 @@ func (f Footage) Length() annotate.Micros { return max(0, f.Duration-f.Start) }
 
 func (s *Store) insertSession(ctx context.Context, tx *sql.Tx, v Session) error {
 	_, err := tx.ExecContext(ctx, `
-		INSERT INTO sessions (id, dog_id, venue, handler, plan, notes, created_at)
-		VALUES (?, ?, ?, ?, ?, ?, ?)`,
-		v.ID, v.DogID, v.Venue, v.Handler, v.Plan, v.Notes, s.now().UnixMicro())
+		INSERT INTO sessions (id, dog_id, venue, handler, plan, notes, line, device, created_at)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		v.ID, v.DogID, v.Venue, v.Handler, v.Plan, v.Notes, v.Line, v.Device, s.now().UnixMicro())
 	return err
 }
