@@ -34,7 +34,7 @@ var arrows = []arrow{
 	{"internal/chart", []string{"annotate", "annotate/..."}, "a figure is described, not fetched"},
 	{"internal/library", []string{"annotate", "annotate/...", "internal/store", "internal/media", "internal/wire"}, "what command and pages both do"},
 	{"internal/demo/...", []string{"annotate", "annotate/...", "internal/..."}, "the demo library is built like any other"},
-	{"internal/browser", nil, "a browser for tests and pictures"},
+	{"internal/browser/...", []string{"internal/browser/..."}, "a browser for tests and pictures"},
 	{"internal/proof", []string{"internal/...", "server", "ui", "annotate", "annotate/..."}, "tests of the whole program"},
 	{"internal/dev", []string{"internal/...", "server", "ui", "annotate", "annotate/..."}, "what developers run"},
 	{"server", []string{"ui", "annotate", "annotate/...", "internal/..."}, "pages and routes"},

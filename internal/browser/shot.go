@@ -19,21 +19,30 @@ type Shot struct {
 	Prepare       string // JavaScript to run then, which may give a promise; "" for none
 }
 
-// Take opens a page and returns its picture as PNG, as large as the window.
-func Take(ctx context.Context, s Shot) ([]byte, error) {
-	ctx, cancel := context.WithTimeout(ctx, time.Minute)
-	defer cancel()
+// Window is an action that gives the page a window of a size, CSS pixels, and the
+// system's light or dark setting.
+func Window(width, height int, dark bool) chromedp.Action[chromedp.Void] {
 	scheme := "light"
-	if s.Dark {
+	if dark {
 		scheme = "dark"
 	}
-	media := chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+	size := chromedp.EmulateViewport(int64(width), int64(height))
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		if _, err := size(ctx, t); err != nil {
+			return err
+		}
 		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
 		})
 		return err
 	})
-	err := chromedp.Do(ctx, chromedp.EmulateViewport(int64(s.Width), int64(s.Height)), media, chromedp.Navigate(s.URL))
+}
+
+// Take opens a page and returns its picture as PNG, as large as the window.
+func Take(ctx context.Context, s Shot) ([]byte, error) {
+	ctx, cancel := context.WithTimeout(ctx, time.Minute)
+	defer cancel()
+	err := chromedp.Do(ctx, Window(s.Width, s.Height, s.Dark), chromedp.Navigate(s.URL))
 	if err != nil {
 		return nil, fmt.Errorf("browser: open %s: %w", s.URL, err)
 	}
