@@ -17,7 +17,7 @@ export const SPEEDS = [0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4];
 /** What to do about a film that can't be shown. */
 const REMEDY = "Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy.";
 
-/** How long a seek waits for a frame that may not come, ms. */
+/** How long after its end a seek waits for a frame that may not come, ms. */
 const FRAME_WAIT = 150;
 /** How many shown frames are remembered for the time of a press. */
 const REMEMBERED = 32;
@@ -47,11 +47,15 @@ export class Player extends EventTarget {
     this.wish = null;
     /** @type {Target | null} what is being sought */
     this.seeking = null;
+    /** @type {Target | null} what a seek was given up for whose frame has not been on the screen yet */
+    this.late = null;
     this.framesSeen = 0;
+    this.framesBefore = 0; // seen before the newest seek began
     /** @type {(() => void) | null} */
     this.onFrame = null;
     const on = (/** @type {string} */ name, /** @type {() => void} */ fn) => video.addEventListener(name, fn, { signal });
     for (const name of ["play", "ended", "ratechange"]) on(name, () => this.tell(STATE));
+    on("play", () => (this.late = null));
     on("pause", () => this.settle());
     on("loadeddata", () => this.check());
     on("resize", () => this.check());
@@ -121,9 +125,18 @@ export class Player extends EventTarget {
     return this.video.playbackRate;
   }
 
+  /**
+   * What was asked for and is not on the screen yet: the newest wish first. Steps
+   * count from it, never from the frame that it is about to replace.
+   * @returns {Target | null}
+   */
+  get aim() {
+    return this.wish ?? this.seeking ?? this.late;
+  }
+
   /** Where steps go on from: the newest wish, else what is shown. */
   get from_us() {
-    const t = this.wish ?? this.seeking;
+    const t = this.aim;
     if (!t) return this.shown_us;
     return "us" in t ? t.us : this.frames ? this.frames[t.frame] : this.shown_us;
   }
@@ -154,7 +167,7 @@ export class Player extends EventTarget {
    * callback named. Going to the named one makes both the same.
    */
   settle() {
-    if (!this.wish && !this.seeking && this.media_us >= 0) this.seek(this.frames ? { frame: this.frame } : { us: this.shown_us });
+    if (!this.aim && this.media_us >= 0) this.seek(this.frames ? { frame: this.frame } : { us: this.shown_us });
     this.tell(STATE);
   }
 
@@ -180,8 +193,8 @@ export class Player extends EventTarget {
       this.seek({ us: this.from_us + n * this.frame_us });
       return;
     }
-    const wish = this.wish ?? this.seeking;
-    const from = wish && "frame" in wish ? wish.frame : Math.max(0, this.frame);
+    const t = this.aim;
+    const from = !t ? Math.max(0, this.frame) : "frame" in t ? t.frame : frameAt(this.frames, t.us + 0.5);
     this.seek({ frame: Math.min(Math.max(from + n, 0), total - 1) });
   }
 
@@ -218,11 +231,14 @@ export class Player extends EventTarget {
   async nextSeek() {
     while (this.wish && this.video.readyState > 0) {
       const target = this.wish;
-      this.wish = null;
+      this.wish = this.late = null;
       this.seeking = target;
+      this.framesBefore = this.framesSeen;
       await this.seekOnce(target);
       // Where the length was first known too small, the first try falls short.
-      if (!this.wish && !this.playing && !this.arrived(target)) await this.seekOnce(target);
+      if (!this.wish && !this.playing && "frame" in target && !this.arrived(target)) await this.seekOnce(target);
+      // A slow machine shows the frame later than a seek can wait for it.
+      if (!this.playing && !this.arrived(target)) this.late = target;
     }
     this.seeking = null;
     this.tell(STATE);
@@ -231,7 +247,6 @@ export class Player extends EventTarget {
   /** @param {Target} target */
   seekOnce(target) {
     return new Promise((/** @type {(v?: unknown) => void} */ done) => {
-      const seen = this.framesSeen;
       let sought = false;
       /** @type {ReturnType<typeof setTimeout> | undefined} */
       let timer;
@@ -243,7 +258,7 @@ export class Player extends EventTarget {
         done();
       };
       const look = () => {
-        if (sought && (this.arrived(target) || (!("frame" in target) && this.framesSeen > seen))) finish();
+        if (sought && this.arrived(target)) finish();
       };
       // The frame callback is registered at all times, so also before the seek.
       this.onFrame = look;
@@ -258,9 +273,18 @@ export class Player extends EventTarget {
     });
   }
 
-  /** @param {Target} target whether its frame is on the screen */
+  /**
+   * Whether a target's frame is on the screen: without a table, whether a frame is
+   * that lasts, going by the frame rate, over the point that was sought. A clip's
+   * start may lie before its first frame, where its sound begins earlier.
+   * @param {Target} target the one that is sought, or was last
+   */
   arrived(target) {
-    return "frame" in target && this.frame === target.frame;
+    if ("frame" in target && this.frames) return this.frame === target.frame;
+    const over = this.secondsOf(target) * 1e6 - this.media_us;
+    if (this.media_us < 0) return false;
+    if ("us" in target && target.us <= this.start_us && (this.framesSeen > this.framesBefore || this.framesSeen === 1)) return true;
+    return over > -1 && over < this.frame_us;
   }
 
   /** @param {Target} target where to send the element, s */
@@ -280,6 +304,7 @@ export class Player extends EventTarget {
       this.history.push({ us: this.media_us, at: Math.min(meta.expectedDisplayTime, now) });
       if (this.history.length > REMEMBERED) this.history.shift();
       this.watch();
+      if (this.late && this.arrived(this.late)) this.late = null;
       this.onFrame?.();
       this.tell(SHOWN);
     });
@@ -315,8 +340,7 @@ export class Player extends EventTarget {
   again() {
     if (!this.video.error) return;
     const us = this.shown_us;
-    this.wish = null;
-    this.seeking = null;
+    this.wish = this.seeking = this.late = null;
     this.video.load();
     this.goTo(us);
   }
