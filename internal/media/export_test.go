@@ -16,7 +16,7 @@ var (
 
 // WithLimits returns tools that wait less long.
 func WithLimits(t Tools, answer, idle time.Duration) *Tools {
-	t.answer, t.idle = answer, idle
+	t.answer, t.idle, t.stuck = answer, idle, idle
 	return &t
 }
 

@@ -47,6 +47,9 @@ func (t *Tools) Frames(ctx context.Context, path string, progress func(done floa
 	if err != nil {
 		return FrameTable{}, probeFault(ctx, messages, err)
 	}
+	if list.untimed > 0 && isAVI(path) {
+		list.pts = nil // those that are there are times of decoding
+	}
 	table, err := list.table()
 	if err != nil {
 		return FrameTable{}, err

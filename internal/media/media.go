@@ -1,5 +1,5 @@
 // Package media reads footage with ffprobe and ffmpeg: what a file is, when each
-// of its frames is shown, and later what is derived from it. It never writes to
+// of its frames is shown, and what is derived from it (proxies). It never writes to
 // footage and opens nothing but the file it is given.
 //
 // Times are annotate.Micros on the file's own media timeline, which is the
@@ -49,7 +49,10 @@ type FrameTable struct {
 
 // Fault is what is wrong with a file, for the person who added it.
 type Fault struct {
-	Kind    string // "not-video", "no-picture", "damaged", "truncated", "empty", "playlist", "unreadable", "no-timestamps", "no-tools"
+	// Kind is one of "not-video", "no-picture", "damaged", "truncated", "empty",
+	// "playlist", "unreadable", "no-timestamps", "no-tools"; of a proxy also
+	// "no-room", "unwritable", "endless", "other-times", "other-timeline".
+	Kind    string
 	Message string // a sentence
 	Hint    string // what to do next
 	Cause   error  // for the log

@@ -31,7 +31,7 @@ func probeArgs(absolute string) []string {
 	return append(guarded(), "-of", "json=c=1", "-show_entries", strings.Join([]string{
 		"format=format_name,duration,start_time,size",
 		"format_tags=creation_time,com.apple.quicktime.creationdate",
-		"stream=index,codec_type,codec_name,codec_tag_string,pix_fmt,width,height,sample_aspect_ratio,field_order,avg_frame_rate,r_frame_rate,duration,nb_frames",
+		"stream=index,codec_type,codec_name,codec_tag_string,pix_fmt,width,height,sample_aspect_ratio,field_order,color_transfer,avg_frame_rate,r_frame_rate,time_base,duration,nb_frames,channels",
 		"stream_tags=rotate,creation_time",
 		"stream_side_data=rotation",
 		"stream_disposition=attached_pic",
@@ -42,13 +42,19 @@ func probeArgs(absolute string) []string {
 // ffprobe. The error is a [Fault] where something is wrong with the file, ctx's
 // own error where ctx ended.
 func (t *Tools) Probe(ctx context.Context, path string) (Probe, error) {
+	s, err := t.source(ctx, path)
+	return s.Probe, err
+}
+
+// source is Probe with what a proxy needs to know besides.
+func (t *Tools) source(ctx context.Context, path string) (source, error) {
 	size, err := sniff(path)
 	if err != nil {
-		return Probe{}, err
+		return source{}, err
 	}
 	absolute, err := filepath.Abs(path)
 	if err != nil {
-		return Probe{}, unreadable(err)
+		return source{}, unreadable(err)
 	}
 	ctx, cancel := context.WithTimeoutCause(ctx, t.answer, errSilent)
 	defer cancel()
@@ -58,14 +64,14 @@ func (t *Tools) Probe(ctx context.Context, path string) (Probe, error) {
 		return err
 	})
 	if err != nil {
-		return Probe{}, probeFault(ctx, messages, err)
+		return source{}, probeFault(ctx, messages, err)
 	}
-	p, err := parseProbe(answer, time.Now())
+	s, err := parseSource(answer, time.Now())
 	if err != nil {
-		return Probe{}, err
+		return source{}, err
 	}
-	p.Size = size
-	return p, nil
+	s.Size = size
+	return s, nil
 }
 
 // probeFault turns a failed call into what is wrong with the file.

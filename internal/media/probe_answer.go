@@ -32,6 +32,9 @@ type stream struct {
 	Height      text              `json:"height"`
 	Aspect      text              `json:"sample_aspect_ratio"`
 	Fields      string            `json:"field_order"`
+	Transfer    string            `json:"color_transfer"`
+	Base        text              `json:"time_base"`
+	Channels    text              `json:"channels"`
 	Average     text              `json:"avg_frame_rate"`
 	Smallest    text              `json:"r_frame_rate"`
 	Duration    text              `json:"duration"`
@@ -100,9 +103,24 @@ func (t text) micros() annotate.Micros {
 // parseProbe reads ffprobe's answer. Size is left to the caller. Dates after now
 // by more than a day are not believed. The error is a [Fault].
 func parseProbe(data []byte, now time.Time) (Probe, error) {
+	s, err := parseSource(data, now)
+	return s.Probe, err
+}
+
+// source is a Probe with what a proxy needs to know besides.
+type source struct {
+	Probe
+	base       timeBase // of the picture's track
+	interlaced bool
+	transfer   string // how light is coded, as ffprobe names it
+	channels   int    // of the first sound track
+}
+
+// parseSource is parseProbe with what a proxy needs to know besides.
+func parseSource(data []byte, now time.Time) (source, error) {
 	var a answer
 	if err := json.Unmarshal(data, &a); err != nil {
-		return Probe{}, &Fault{Kind: "unreadable", Message: "What ffprobe says of the file makes no sense.",
+		return source{}, &Fault{Kind: "unreadable", Message: "What ffprobe says of the file makes no sense.",
 			Hint: "See that ffprobe is of version 4 or newer.", Cause: err}
 	}
 	var video, audio *stream
@@ -117,10 +135,10 @@ func parseProbe(data []byte, now time.Time) (Probe, error) {
 	}
 	if video == nil {
 		if audio != nil {
-			return Probe{}, &Fault{Kind: "no-picture", Message: "The file has sound only; there is no picture in it.",
+			return source{}, &Fault{Kind: "no-picture", Message: "The file has sound only; there is no picture in it.",
 				Hint: "Choose the video that was recorded with it."}
 		}
-		return Probe{}, &Fault{Kind: "not-video", Message: "There is no picture and no sound in the file.",
+		return source{}, &Fault{Kind: "not-video", Message: "There is no picture and no sound in the file.",
 			Hint: "Choose a video file."}
 	}
 	p := Probe{
@@ -131,8 +149,11 @@ func parseProbe(data []byte, now time.Time) (Probe, error) {
 	if p.Duration == 0 {
 		p.Duration = max(0, video.Duration.micros())
 	}
+	more := source{interlaced: interlaced(video), transfer: video.Transfer}
+	more.base.num, more.base.den, _ = fraction([]byte(video.Base))
 	if audio != nil {
 		p.Audio = audio.Codec
+		more.channels = audio.Channels.count()
 	}
 	p.Variable = variable(video)
 	p.Rotation = rotation(video)
@@ -140,7 +161,17 @@ func parseProbe(data []byte, now time.Time) (Probe, error) {
 	p.RecordedAt, p.RecordedBy, p.RecordedZone = recorded(a, video, now)
 	p.NeedsProxy = needsProxy(p)
 	p.Silent = silent(p)
-	return p, nil
+	more.Probe = p
+	return more, nil
+}
+
+// interlaced reports whether a track's frames are made of two fields.
+func interlaced(s *stream) bool {
+	switch s.Fields {
+	case "tt", "bb", "tb", "bt":
+		return true
+	}
+	return false
 }
 
 // variable reports whether a track's frames come at uneven intervals: then the
@@ -152,7 +183,7 @@ func variable(s *stream) bool {
 	if average == 0 || smallest == 0 {
 		return false
 	}
-	if f := s.Fields; f != "" && f != "progressive" && f != "unknown" && math.Abs(smallest/average-2) < 0.01 {
+	if interlaced(s) && math.Abs(smallest/average-2) < 0.01 {
 		return false
 	}
 	return math.Abs(smallest/average-1) > 0.005

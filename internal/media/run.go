@@ -27,6 +27,15 @@ const stderrKept = 4 << 10
 // long; it is for the log and for telling faults apart. The error is ctx's own
 // where ctx ended, since a killed program says only that it was killed.
 func run(ctx context.Context, idle time.Duration, program string, args []string, read func(io.Reader) error) (messages string, err error) {
+	return runAs(ctx, idle, program, args, read, func(pid int) {})
+}
+
+// runLow is run for long work, which gives way to everything else.
+func runLow(ctx context.Context, idle time.Duration, program string, args []string, read func(io.Reader) error) (messages string, err error) {
+	return runAs(ctx, idle, program, args, read, lower)
+}
+
+func runAs(ctx context.Context, idle time.Duration, program string, args []string, read func(io.Reader) error, started func(pid int)) (messages string, err error) {
 	inner, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	cmd := exec.CommandContext(inner, program, args...)
@@ -41,6 +50,7 @@ func run(ctx context.Context, idle time.Duration, program string, args []string,
 	if err := cmd.Start(); err != nil {
 		return "", err
 	}
+	started(cmd.Process.Pid)
 	silence := time.AfterFunc(idle, func() { stop(errSilent) })
 	defer silence.Stop()
 	readErr := read(&alive{out, silence, idle})

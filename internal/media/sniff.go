@@ -169,3 +169,15 @@ func transport(head []byte) bool {
 func riff(head []byte, kind string) bool {
 	return len(head) >= 12 && string(head[:4]) == "RIFF" && string(head[8:12]) == kind
 }
+
+// isAVI reports whether the file at path is an AVI.
+func isAVI(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	head := make([]byte, 12)
+	_, err = io.ReadFull(f, head)
+	return err == nil && riff(head, "AVI ")
+}

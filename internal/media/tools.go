@@ -18,6 +18,8 @@ type Tools struct {
 
 	answer time.Duration // longest wait for a whole short answer
 	idle   time.Duration // longest silence while a long answer streams
+	stuck  time.Duration // longest wait for a further frame of a proxy
+	room   func(dir string) (free int64, ok bool) // of a folder's disk, for proxies
 }
 
 // Find returns ffmpeg and ffprobe from the folder that [FolderVar] names, or,
@@ -28,7 +30,7 @@ func Find() (*Tools, error) {
 }
 
 func find(folder, system string) (*Tools, error) {
-	t := &Tools{answer: 60 * time.Second, idle: 90 * time.Second}
+	t := &Tools{answer: 60 * time.Second, idle: 90 * time.Second, stuck: proxyStuck, room: roomAt}
 	for _, p := range []struct {
 		name string
 		path *string

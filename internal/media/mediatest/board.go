@@ -27,16 +27,28 @@ func draw(grey []byte, w, h, index int) {
 	}
 }
 
-// turned fills a grey picture of w × h with the board of a number, drawn upright
-// on h × w and then turned counter-clockwise by a quarter, as a camera stores it
-// that was held upright.
-func turned(grey []byte, w, h, index int) {
+// drawTurned fills a grey picture of w × h with the board of a number, drawn
+// upright and then turned counter-clockwise by 90, 180 or 270 degrees, as a camera
+// stores it that was held at that angle.
+func drawTurned(grey []byte, w, h, index, degrees int) {
 	upright := make([]byte, w*h)
-	draw(upright, h, w, index) // h wide, w high
+	if degrees == 180 {
+		draw(upright, w, h, index)
+	} else {
+		draw(upright, h, w, index) // h wide, w high
+	}
 	for y := range h {
 		for x := range w {
-			// Turning (x, y) clockwise by a quarter gives (h-1-y, x).
-			grey[y*w+x] = upright[x*h+(h-1-y)]
+			at := upright[0]
+			switch degrees { // where (x, y) comes to lie when it is turned clockwise
+			case 90:
+				at = upright[x*h+(h-1-y)]
+			case 180:
+				at = upright[(h-1-y)*w+(w-1-x)]
+			case 270:
+				at = upright[(w-1-x)*h+y]
+			}
+			grey[y*w+x] = at
 		}
 	}
 }

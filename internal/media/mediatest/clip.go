@@ -109,7 +109,7 @@ func provide(tools *media.Tools, name string) (string, error) {
 		return "", err
 	}
 	from := filepath.Base(filepath.Dir(source))
-	key := sha256.Sum256(fmt.Appendf(nil, "%s %v %v %d %d %v %v %v %s", name, from, r.args, r.frames, r.version, r.before, r.turned, r.sound, encoder(tools)))
+	key := sha256.Sum256(fmt.Appendf(nil, "%s %v %v %d %d %v %v %v %s", name, from, r.args, r.frames, r.version, r.before, r.turn != 0, r.sound, encoder(tools)))
 	folder := filepath.Join(cache, hex.EncodeToString(key[:8]))
 	path := filepath.Join(folder, name+"."+r.ext)
 	if _, err := os.Stat(path); err == nil {

@@ -32,7 +32,7 @@ func TestNumbersInOrder(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			clip := Make(t, name)
 			w, h := width, height
-			if recipes[name].turned {
+			if recipes[name].turn == 90 {
 				w, h = height, width
 			}
 			out, err := exec.Command(tools.FFmpeg, "-v", "error", "-i", "file:"+clip.Path, "-map", "0:v:0", "-fps_mode", "passthrough",

@@ -1,6 +1,7 @@
 package mediatest
 
 import (
+	"bytes"
 	"encoding/binary"
 	"fmt"
 	"os"
@@ -21,7 +22,7 @@ type recipe struct {
 	ext     string
 	frames  int                 // drawn
 	rate    string              // of the drawn frames, 30 if empty
-	turned  bool                // drawn lying on their side
+	turn    int                 // degrees clockwise by which they are shown; drawn turned the other way
 	sound   bool                // a tone as long as the picture goes with it
 	args    []string            // of ffmpeg, between inputs and output
 	from    string              // made from this clip in place of drawn frames; args then follow its input
@@ -36,6 +37,10 @@ type recipe struct {
 
 func x264(more ...string) []string {
 	return append([]string{"-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv420p", "-crf", "20"}, more...)
+}
+
+func x265(pixels string, more ...string) []string {
+	return append([]string{"-c:v", "libx265", "-preset", "ultrafast", "-x265-params", "log-level=error", "-tag:v", "hvc1", "-pix_fmt", pixels}, more...)
 }
 
 func even(k int) annotate.Micros { return us(k, 1, rate) }
@@ -76,7 +81,7 @@ var recipes = map[string]recipe{
 	"cfr30":    {ext: "mp4", frames: 150, sound: true, args: x264("-g", "48", "-bf", "3", "-c:a", "aac", "-movflags", "+faststart"), pts: even},
 	"vfr90k":   {ext: "mp4", frames: 160, sound: true, args: slices.Concat([]string{"-vf", uneven}, x264("-g", "30", "-bf", "2", "-c:a", "aac"), exact), pts: func(k int) annotate.Micros { return us(jitter(k), 1, 90000) }},
 	"longgop":  {ext: "mp4", frames: 200, args: x264("-g", "300", "-keyint_min", "300", "-sc_threshold", "0", "-bf", "3"), pts: even},
-	"rotated":  {ext: "mp4", frames: 120, turned: true, args: x264("-g", "30"), change: quarterTurn, pts: even},
+	"rotated":  {ext: "mp4", frames: 120, turn: 90, args: x264("-g", "30"), change: shownAt(90), pts: even},
 	"editlist": {ext: "mp4", from: "source", before: []string{"-ss", "1.7"}, args: []string{"-c", "copy"}, first: 51, shown: 129, pts: even},
 	"start15":  {ext: "mp4", frames: 120, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "aac", "-output_ts_offset", "1.5"), pts: func(k int) annotate.Micros { return 1_500_000 + even(k) }},
 	"mov": {ext: "mov", frames: 120, rate: "30000/1001", sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "pcm_s16le", "-video_track_timescale", "600"),
@@ -84,7 +89,7 @@ var recipes = map[string]recipe{
 	"webm": {ext: "webm", frames: 120, sound: true, args: []string{"-c:v", "libvpx-vp9", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "400k", "-g", "30", "-pix_fmt", "yuv420p", "-c:a", "libopus"},
 		pts: millis(7)},
 	"mkv":    {ext: "mkv", frames: 60, sound: true, args: x264("-g", "30", "-c:a", "aac"), pts: millis(23)},
-	"phone":  {ext: "mov", frames: 60, turned: true, sound: true, args: x264("-g", "30", "-c:a", "aac", "-movflags", "use_metadata_tags", "-metadata", "com.apple.quicktime.creationdate=2026-05-02T18:03:11+0200", "-metadata", "creation_time=2026-05-02T16:03:14Z"), change: quarterTurn, pts: even},
+	"phone":  {ext: "mov", frames: 60, turn: 90, sound: true, args: x264("-g", "30", "-c:a", "aac", "-movflags", "use_metadata_tags", "-metadata", "com.apple.quicktime.creationdate=2026-05-02T18:03:11+0200", "-metadata", "creation_time=2026-05-02T16:03:14Z"), change: shownAt(90), pts: even},
 	"dated":  {ext: "mp4", frames: 30, args: x264("-metadata", "creation_time=2026-05-09T07:30:00Z"), pts: even},
 	"wide":   {ext: "mp4", frames: 30, args: x264("-vf", "setsar=4/3"), pts: even},
 	"cover":  {ext: "mp4", from: "dated", before: nil, args: []string{"-f", "lavfi", "-i", "color=red:s=64x64:d=0.04", "-map", "1:v", "-map", "0:v", "-c:v:0", "mjpeg", "-pix_fmt:v:0", "yuvj420p", "-c:v:1", "copy", "-disposition:v:0", "attached_pic"}, shown: 30, pts: even},
@@ -102,7 +107,32 @@ var recipes = map[string]recipe{
 	"avi":         {ext: "avi", frames: 60, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "libmp3lame")},
 	"ac3":         {ext: "mp4", frames: 30, sound: true, args: x264("-c:a", "ac3"), pts: even},
 
+	// The same again, to be made into proxies: long enough to look at 100 frames.
+	"hevc8":       {ext: "mp4", frames: 120, sound: true, args: x265("yuv420p", "-c:a", "aac"), pts: even},
+	"hevc10":      {ext: "mov", frames: 120, sound: true, args: x265("yuv420p10le", "-c:a", "aac"), pts: even},
+	"hevc-90":     {ext: "mp4", frames: 120, turn: 90, args: x265("yuv420p"), change: shownAt(90), pts: even},
+	"hevc-180":    {ext: "mp4", frames: 120, turn: 180, args: x265("yuv420p"), change: shownAt(180), pts: even},
+	"hevc-270":    {ext: "mov", frames: 120, turn: 270, args: x265("yuv420p"), change: shownAt(270), pts: even},
+	"hevc-vfr":    {ext: "mp4", frames: 160, sound: true, args: slices.Concat([]string{"-vf", uneven}, x265("yuv420p", "-c:a", "aac"), exact), pts: func(k int) annotate.Micros { return us(jitter(k), 1, 90000) }},
+	"hevc-cinema": {ext: "mkv", frames: 120, rate: "24000/1001", args: x265("yuv420p"), pts: func(k int) annotate.Micros { return annotate.Micros((2*k*1001+24)/48) * 1000 }},
+	"hevc-ntsc":   {ext: "mp4", frames: 120, rate: "60000/1001", sound: true, args: x265("yuv420p", "-c:a", "aac"), pts: func(k int) annotate.Micros { return us(k, 1001, 60000) }},
+	"hevc-start":  {ext: "mp4", frames: 120, sound: true, args: x265("yuv420p", "-c:a", "aac", "-output_ts_offset", "1.5"), pts: func(k int) annotate.Micros { return 1_500_000 + even(k) }},
+	"hevc-late":   {ext: "mp4", frames: 120, sound: true, args: append([]string{"-vf", "setpts=PTS+0.7/TB"}, x265("yuv420p", "-c:a", "aac")...), pts: func(k int) annotate.Micros { return 700_000 + even(k) }},
+	"hevc-pq":     {ext: "mp4", frames: 30, args: x265("yuv420p10le", "-x265-params", "log-level=error:colorprim=bt2020:transfer=smpte2084:colormatrix=bt2020nc"), pts: even},
+	"hevc-hlg":    {ext: "mp4", frames: 30, args: x265("yuv420p10le", "-x265-params", "log-level=error:colorprim=bt2020:transfer=arib-std-b67:colormatrix=bt2020nc"), pts: even},
+	"hevc-large":  {ext: "mp4", frames: 4, args: append([]string{"-vf", "scale=2560:1440:flags=neighbor"}, x265("yuv420p")...), pts: even},
+	"hevc-one":    {ext: "mp4", frames: 1, args: x265("yuv420p"), pts: even},
+	"hevc-edit":   {ext: "mp4", from: "hevc8", before: []string{"-ss", "0.4"}, args: []string{"-c", "copy", "-tag:v", "hvc1"}, first: 12, shown: 108, pts: even},
+	"ts-long":     {ext: "ts", frames: 120, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "aac")},
+	"ts-fields":   {ext: "ts", frames: 120, args: x264("-g", "30", "-vf", "setfield=tff", "-flags", "+ildct+ilme", "-x264opts", "tff=1")},
+	"avi-long":    {ext: "avi", frames: 120, sound: true, args: x264("-g", "30", "-bf", "2", "-c:a", "libmp3lame")},
+	"avi-mpeg4":   {ext: "avi", frames: 120, sound: true, args: []string{"-c:v", "mpeg4", "-bf", "2", "-q:v", "4", "-c:a", "libmp3lame"}},
+	"avi-mjpeg":   {ext: "avi", frames: 120, args: []string{"-c:v", "mjpeg", "-q:v", "4", "-pix_fmt", "yuvj420p"}, pts: even},
+
 	// What is no clip, or a broken one.
+	"hevc-cut":  {ext: "mp4", from: "hevc8", args: []string{"-c", "copy", "-tag:v", "hvc1", "-movflags", "+faststart"}, change: part(0.6)},
+	"hevc-hurt": {ext: "mp4", from: "hevc8", args: []string{"-c", "copy", "-tag:v", "hvc1", "-movflags", "+faststart"}, change: hurt},
+	"gutted":    {ext: "mp4", from: "hevc8", args: []string{"-c", "copy", "-tag:v", "hvc1", "-movflags", "+faststart"}, change: gutted, shown: -1},
 	"audio":     {ext: "m4a", sound: true, frames: 30, args: []string{"-map", "1:a", "-c:a", "aac"}, shown: -1},
 	"truncated": {ext: "mp4", from: "cfr30", args: []string{"-c", "copy", "-movflags", "+faststart"}, change: part(0.5)},
 	"cutmkv":    {ext: "mkv", from: "cfr30", args: []string{"-c", "copy"}, change: part(0.5)},
@@ -126,6 +156,19 @@ func part(share float64) func([]byte) []byte {
 	return func(b []byte) []byte { return b[:int(float64(len(b))*share)] }
 }
 
+// hurt writes over a stretch in the middle of a file.
+func hurt(b []byte) []byte {
+	copy(b[len(b)/2:], scattered(len(b)/8))
+	return b
+}
+
+// gutted writes over everything behind the index at the front of an MP4 file.
+func gutted(b []byte) []byte {
+	at := bytes.Index(b, []byte("mdat")) + 4
+	copy(b[at:], scattered(len(b)-at))
+	return b
+}
+
 // scattered returns n bytes that follow no pattern, always the same.
 func scattered(n int) []byte {
 	b := make([]byte, n)
@@ -137,20 +180,28 @@ func scattered(n int) []byte {
 	return b
 }
 
-// quarterTurn writes the display matrix of a quarter turn clockwise into the
-// header of the first track of an MP4 or MOV file (ISO/IEC 14496-12, 8.3.2).
-func quarterTurn(file []byte) []byte {
-	at := slices.Index(file, 't')
-	for ; at >= 0 && at+88 < len(file); at++ {
-		if string(file[at:at+4]) == "tkhd" && file[at+4] == 0 {
-			break
+// shownAt writes the display matrix of a turn by 90, 180 or 270 degrees clockwise
+// into the header of the first track of an MP4 or MOV file (ISO/IEC 14496-12,
+// 8.3.2).
+func shownAt(degrees int) func([]byte) []byte {
+	const one, minus = 1 << 16, 1<<32 - 1<<16
+	matrix := map[int][9]uint32{
+		90:  {0, one, 0, minus, 0, 0, height << 16, 0, 1 << 30},
+		180: {minus, 0, 0, 0, minus, 0, width << 16, height << 16, 1 << 30},
+		270: {0, minus, 0, one, 0, 0, 0, width << 16, 1 << 30},
+	}[degrees]
+	return func(file []byte) []byte {
+		at := slices.Index(file, 't')
+		for ; at >= 0 && at+88 < len(file); at++ {
+			if string(file[at:at+4]) == "tkhd" && file[at+4] == 0 {
+				break
+			}
 		}
+		for i, v := range matrix {
+			binary.BigEndian.PutUint32(file[at+44+4*i:], v)
+		}
+		return file
 	}
-	matrix := file[at+44 : at+80]
-	for i, v := range []uint32{0, 1 << 16, 0, ^uint32(1<<16) + 1, 0, 0, height << 16, 0, 1 << 30} {
-		binary.BigEndian.PutUint32(matrix[4*i:], v)
-	}
-	return file
 }
 
 // input returns ffmpeg's arguments for what a clip is made from.
@@ -174,8 +225,8 @@ func (r recipe) pictures() []byte {
 	const size = width * height
 	all := make([]byte, r.frames*size)
 	for k := range r.frames {
-		if r.turned {
-			turned(all[k*size:(k+1)*size], width, height, k)
+		if r.turn != 0 {
+			drawTurned(all[k*size:(k+1)*size], width, height, k, r.turn)
 		} else {
 			draw(all[k*size:(k+1)*size], width, height, k)
 		}
