@@ -32,7 +32,7 @@ wrongly, 3 some of the files could not be used, the rest was done.`,
 	serve.register(cmd)
 	cmd.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return wrong("%w", err) })
 	cmd.AddCommand(demoCommand(flags), addCommand(flags), readingCommand(flags), measureCommand(),
-		captionsCommand(flags), backupCommand(flags), checkCommand(flags))
+		captionsCommand(flags), eventsCommand(flags), backupCommand(flags), checkCommand(flags))
 	return cmd
 }
 
