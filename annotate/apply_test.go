@@ -43,7 +43,7 @@ func TestApplyByHand(t *testing.T) {
 		t.Errorf("after the second edit: %+v, window %v", r2.Events, r2.Window)
 	}
 	if _, _, err := r1.Apply(put("c", 0, Event{ID: "down", Code: "ex-down", Start: 30, Open: true})); !errors.Is(err, ErrInvalid) ||
-		!strings.Contains(err.Error(), `Event "down" (ex-down) starts at 0.000 s while event "heel"`) {
+		!strings.Contains(err.Error(), `"ex-down" starts at 0.000 s while "ex-heel"`) {
 		t.Errorf("an exercise put while another one runs: %v", err)
 	}
 	// Closing an open one at or before its start takes it away.

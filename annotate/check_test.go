@@ -65,14 +65,14 @@ var eventRules = []struct {
 	{"a span code without a length", set("held", func(e *Event) { e.End = e.Start }), `Event "held" (held) has no length, but its code is a span.`},
 	{"an open end on a code that can't be a span", set("cue", func(e *Event) { e.Open = true }), `Event "cue" (down) has an open end, but its code is a moment.`},
 	{"overlapping spans in an exclusive lane", set("heel", func(e *Event) { e.End = 101 }),
-		`Event "down" (ex-down) starts at 0.000 s while event "heel" (ex-heel) runs, which ends at 0.000 s: the lane "exercise" is exclusive.`},
-	{"a span inside another one", add(Event{ID: "more", Code: "behind", Start: 12, End: 13}), `Event "more" (behind) starts at 0.000 s while event "ahead"`},
+		`"ex-down" starts at 0.000 s while "ex-heel" runs, which began at 0.000 s and ends at 0.000 s: in the lane "exercise" only one can.`},
+	{"a span inside another one", add(Event{ID: "more", Code: "behind", Start: 12, End: 13}), `"behind" starts at 0.000 s while "ahead" runs`},
 	{"a span after a short one inside a long one", func(r *Reading) {
 		add(Event{ID: "more", Code: "broke", Start: 201, End: 202})(r)
 		add(Event{ID: "last", Code: "broke", Start: 209, End: 212})(r)
-	}, `Event "last" (broke) starts at 0.000 s while event "broke"`},
-	{"a span after an open one", set("heel", func(e *Event) { e.Open = true }), `while event "heel" (ex-heel) runs, which is still open`},
-	{"an open span in another one", add(Event{ID: "more", Code: "behind", Start: 15, Open: true}), `Event "more" (behind) starts at 0.000 s while event "ahead"`},
+	}, `(last).start_us: "broke" starts at 0.000 s while "broke"`},
+	{"a span after an open one", set("heel", func(e *Event) { e.Open = true }), `while "ex-heel" runs, which began at 0.000 s and has no end yet`},
+	{"an open span in another one", add(Event{ID: "more", Code: "behind", Start: 15, Open: true}), `"behind" starts at 0.000 s while "ahead" runs`},
 	{"a cue without command", add(Event{ID: "x", Code: "any cue"}), `Event "x" (any cue) is a cue without a command.`},
 	{"an answer without result", add(Event{ID: "x", Code: "any answer"}), `Event "x" (any answer) is an answer without a result.`},
 	{"an answer with an unknown result", add(Event{ID: "x", Code: "any answer", Details: Details{Result: "maybe"}}), `Event "x" (any answer) has the unknown result "maybe".`},
@@ -185,7 +185,7 @@ func TestEventRules(t *testing.T) {
 			if c.rule == "a duplicate event id" || strings.HasSuffix(c.rule, "only another device") || strings.HasPrefix(c.rule, "a span after a short") {
 				// More events than one break a rule here.
 				for _, p := range r.Validate() {
-					if strings.Contains(p.Message, c.want) {
+					if strings.Contains(p.Field+": "+p.Message, c.want) {
 						return
 					}
 				}
@@ -269,7 +269,7 @@ func TestAllAtOnce(t *testing.T) {
 func TestApplyRefusesWhatValidateDoes(t *testing.T) {
 	tried := 0
 	for _, c := range eventRules {
-		if !strings.HasPrefix(c.want, "Event") && !strings.HasPrefix(c.want, "while event") || strings.Contains(c.rule, "duplicate") {
+		if !strings.HasPrefix(c.want, "Event") && !strings.Contains(c.want, "while ") || strings.Contains(c.rule, "duplicate") {
 			continue
 		}
 		tried++

@@ -43,17 +43,26 @@ func (c *eventCheck) overlap(i int, before, e *Event, lane int) {
 	if before == nil || !before.Open && before.End <= e.Start {
 		return
 	}
-	until := "is still open"
+	until := "has no end yet"
 	if !before.Open {
 		until = "ends at " + seconds(before.End)
 	}
 	problems := c.problems
 	c.add(fmt.Sprintf("%s[%d] (%s).start_us", c.list, i, e.ID), "End the one that runs first.",
-		"Event %q (%s) starts at %s while event %q (%s) runs, which %s: the lane %q is exclusive.",
-		e.ID, e.Code, seconds(e.Start), before.ID, before.Code, until, c.book.Lanes[lane].Name)
+		"%q starts at %s while %q runs, which began at %s and %s: in the lane %q only one can.",
+		c.name(e), seconds(e.Start), c.name(before), seconds(before.Start), until, c.book.Lanes[lane].Name)
 	if last := c.problems[len(problems)]; slices.Contains(problems, last) { // the neighbour said so already
 		c.problems = problems
 	}
+}
+
+// name is what a person calls an event: its code's name, or the code's id where
+// the book has none.
+func (c *eventCheck) name(e *Event) string {
+	if code, _ := c.book.code(e.Code); code != nil && code.Name != "" {
+		return code.Name
+	}
+	return e.Code
 }
 
 // neighbours checks one event of the given lane against the spans of its lane

@@ -169,7 +169,7 @@ func TestTwoPages(t *testing.T) {
 		x.b.release()
 		x.b.until(`document.querySelector("[data-about=refused]")`)
 		got := x.b.notice("refused")
-		for _, part := range []string{"Not stored: “", "down", "starts at 0.667 s while event", "ex-heel", "is exclusive", "End the one that runs first."} {
+		for _, part := range []string{"Not stored: “", `"down-stay" starts at 0.667 s while "heel work" runs, which began at 0.333 s and has no end yet`, "End the one that runs first."} {
 			if !strings.Contains(got, part) {
 				t.Errorf("the page says %q, want in it %q", got, part)
 			}
