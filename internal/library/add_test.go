@@ -357,7 +357,7 @@ func TestAddKeepsFacts(t *testing.T) {
 		ID: c.Footage.ID, Fingerprint: mustPrint(t, path), Root: filepath.Dir(path), Path: "a.webm", Size: 7,
 		Format: "matroska,webm", Video: "vp9", Audio: "opus", Width: 720, Height: 1280, Rotation: 90, Duration: 5_005_000, Start: 21_000,
 		FrameRate: 29.97, Variable: true, RecordedAt: probe.RecordedAt, RecordedBy: "quicktime", RecordedZone: "+02:00",
-		NeedsProxy: "x", Silent: "y", Frames: store.FramesWanted,
+		NeedsProxy: "x", Silent: "y", Frames: store.FramesWanted, Proxy: store.ProxyWanted,
 	}
 	if diff := cmp.Diff(want, c.Footage); diff != "" {
 		t.Errorf("footage (-want +got):\n%s", diff)

@@ -121,7 +121,9 @@ func (a *addition) known(ctx context.Context, f found, footage store.Footage) (A
 		return out, err
 	}
 	if (out.Moved || footage.Missing) && len(clips) > 0 {
-		a.lib.foundAgain(clips[0])
+		if err := a.lib.foundAgain(ctx, clips[0]); err != nil {
+			return out, err
+		}
 	}
 	for _, c := range clips {
 		if c.DogID == a.dog.ID {
@@ -175,6 +177,9 @@ func (a *addition) store(ctx context.Context) error {
 	for _, c := range a.clips {
 		if c.fresh {
 			a.lib.startFrames(store.Clip{ID: c.id, DogID: a.dog.ID, Footage: c.footage})
+		}
+		if err := a.lib.wantProxy(ctx, c.footage, c.id); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -241,11 +246,15 @@ func printOf(f found) (print string, size int64, err error) {
 
 // footageOf is what is stored of a file that was probed.
 func footageOf(f found, print string, size int64, p media.Probe) store.Footage {
+	proxy := store.ProxyNone
+	if p.NeedsProxy != "" {
+		proxy = store.ProxyWanted
+	}
 	return store.Footage{
 		ID: newID(), Fingerprint: print, Root: f.root, Path: f.below, Size: size,
 		Format: p.Format, Video: p.Video, Audio: p.Audio, Width: p.Width, Height: p.Height, Rotation: p.Rotation,
 		FrameRate: p.FrameRate, Variable: p.Variable, Duration: p.Duration, Start: p.Start,
 		RecordedAt: p.RecordedAt, RecordedBy: p.RecordedBy, RecordedZone: p.RecordedZone,
-		NeedsProxy: p.NeedsProxy, Silent: p.Silent, Frames: store.FramesWanted,
+		NeedsProxy: p.NeedsProxy, Silent: p.Silent, Frames: store.FramesWanted, Proxy: proxy,
 	}
 }

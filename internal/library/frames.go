@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"slices"
 
 	"afterwalk/internal/media"
 	"afterwalk/internal/store"
@@ -28,7 +27,7 @@ func (l *Library) startFrames(c store.Clip) {
 	if l.cfg.Prober == nil {
 		return
 	}
-	job := Job{Kind: kindFrames, Title: "Reading the frames of " + nameOf(c.Footage), ClipID: c.ID}
+	job := Job{Kind: kindFrames, Title: "Reading the frames of " + nameOf(c.Footage), ClipID: c.ID, FootageID: c.Footage.ID}
 	l.jobs.start(job, func(ctx context.Context, t *task) (string, error) {
 		message, err := l.readFrames(ctx, c, func(done float64) { l.jobs.progress(t, done, "") })
 		if ctx.Err() != nil {
@@ -41,13 +40,16 @@ func (l *Library) startFrames(c store.Clip) {
 	})
 }
 
-// foundAgain begins to read the frame table of a clip whose file is there again,
-// if it is still wanted: the job that was to read it has failed meanwhile.
-func (l *Library) foundAgain(c store.Clip) {
-	underway := func(j Job) bool { return j.Kind == kindFrames && j.ClipID == c.ID && !j.over() }
-	if c.Footage.Frames == store.FramesWanted && !l.cfg.ReadOnly && !slices.ContainsFunc(l.Jobs(), underway) {
+// foundAgain begins what is still wanted of a clip whose file is there again: its
+// frame table and its proxy. The jobs that were to make them have failed meanwhile.
+func (l *Library) foundAgain(ctx context.Context, c store.Clip) error {
+	if l.cfg.ReadOnly {
+		return nil
+	}
+	if _, underway := l.jobs.open(kindFrames, c.Footage.ID); !underway && c.Footage.Frames == store.FramesWanted {
 		l.startFrames(c)
 	}
+	return l.wantProxy(ctx, c.Footage, c.ID)
 }
 
 // readFrames reads a clip's frame table and stores it. Where the file says that

@@ -9,12 +9,14 @@ import (
 	"sync"
 
 	"afterwalk/annotate"
+	"afterwalk/internal/store"
 )
 
 // Job is work in the background.
 type Job struct {
-	ID, Kind, Title string // Kind: "add", "frames"
-	ClipID          string
+	ID, Kind, Title string  // Kind: "add", "frames", "proxy"
+	ClipID          string  // one clip of the footage
+	FootageID       string  // the footage that it is about, "" if none
 	State           string  // "waiting", "running", "done", "failed", "stopped"
 	Done            float64 // share, 0…1
 	Message         string  // what happened, for the person
@@ -213,23 +215,57 @@ func (r *runner) idle(ctx context.Context, kind string) error {
 	}
 }
 
-// halt stops a job; one that is over stays as it is.
-func (r *runner) halt(id string) error {
+// wait returns when a job is over, or ctx ends.
+func (r *runner) wait(ctx context.Context, id string) error {
+	r.mu.Lock()
+	i := slices.IndexFunc(r.all, func(t *task) bool { return t.job.ID == id })
+	var over chan struct{}
+	if i >= 0 {
+		over = r.all[i].over
+	}
+	r.mu.Unlock()
+	if over == nil {
+		return nil
+	}
+	select {
+	case <-over:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}
+
+// open returns the job of a kind that is about footage and isn't over; ok is false
+// if there is none.
+func (r *runner) open(kind, footageID string) (j Job, ok bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for _, t := range r.all {
+		if t.job.Kind == kind && t.job.FootageID == footageID && !t.job.over() {
+			return t.job, true
+		}
+	}
+	return Job{}, false
+}
+
+// halt stops a job and returns it as it was; one that is over stays as it is.
+func (r *runner) halt(id string) (Job, error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	for _, t := range r.all {
 		if t.job.ID != id {
 			continue
 		}
+		before := t.job
 		switch t.job.State {
 		case jobWaiting:
 			r.end(t, jobStopped, "It was stopped before it began.")
 		case jobRunning:
 			t.stop()
 		}
-		return nil
+		return before, nil
 	}
-	return fmt.Errorf("library: job %s: %w", id, annotate.ErrNotFound)
+	return Job{}, fmt.Errorf("library: job %s: %w", id, annotate.ErrNotFound)
 }
 
 // Jobs returns what is under way and what ended last, in the order in which it
@@ -237,8 +273,14 @@ func (r *runner) halt(id string) error {
 func (l *Library) Jobs() []Job { return l.jobs.list() }
 
 // StopJob stops a job. What it has finished stays; the reading of frames goes on
-// when the library is opened next.
-func (l *Library) StopJob(id string) error { return l.jobs.halt(id) }
+// when the library is opened next, a proxy is made when somebody asks for it again.
+func (l *Library) StopJob(id string) error {
+	before, err := l.jobs.halt(id)
+	if err != nil || before.Kind != kindProxy || before.State != jobWaiting {
+		return err
+	}
+	return l.proxyState(before.FootageID, store.ProxyStopped, "") // a running one notes it itself
+}
 
 // WaitFrames returns when no frame table is being read or waits to be, or ctx
 // ends.

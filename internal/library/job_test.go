@@ -91,7 +91,7 @@ func TestJobStates(t *testing.T) {
 	})
 	<-begun
 	for _, id := range []string{waiting, stopped} {
-		if err := r.halt(id); err != nil {
+		if _, err := r.halt(id); err != nil {
 			t.Error(err)
 		}
 	}

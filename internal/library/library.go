@@ -48,6 +48,7 @@ type Library struct {
 	jobs     *runner
 	places   places
 	adding   sync.Mutex // one addition at a time: the next one has to know its sessions
+	proxying sync.Mutex // held while a proxy is begun: there is one for each footage
 	framing  sync.Mutex // held from looking for a frame table until what follows from that is stored
 
 	ctx    context.Context // ends when the library is closed
@@ -88,7 +89,7 @@ func (l *Library) open(ctx context.Context) (err error) {
 			return fmt.Errorf("there is no library yet; `afterwalk add` makes one: %w", err)
 		}
 	} else {
-		if err := os.MkdirAll(filepath.Join(l.dir, "media"), 0o700); err != nil {
+		if err := os.MkdirAll(filepath.Join(l.dir, mediaName), 0o700); err != nil {
 			return err
 		}
 		if l.lock, err = takeLock(l.dir); err != nil {
@@ -110,7 +111,10 @@ func (l *Library) open(ctx context.Context) (err error) {
 	if err := l.provideBook(ctx); err != nil {
 		return err
 	}
-	return l.resumeFrames(ctx)
+	if err := l.resumeFrames(ctx); err != nil {
+		return err
+	}
+	return l.resumeProxies(ctx)
 }
 
 // newID returns an id: a UUID of version 7, so that newer ones sort after older.

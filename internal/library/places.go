@@ -66,7 +66,9 @@ func (l *Library) OpenFootage(ctx context.Context, clipID string) (Footage, erro
 		return nil, err
 	}
 	if clip.Footage.Missing {
-		l.foundAgain(clip)
+		if err := l.foundAgain(ctx, clip); err != nil {
+			return nil, errors.Join(err, f.Close())
+		}
 	}
 	return f, nil
 }

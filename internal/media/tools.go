@@ -16,9 +16,9 @@ const FolderVar = "AFTERWALK_FFMPEG"
 type Tools struct {
 	FFmpeg, FFprobe string // paths of the programs
 
-	answer time.Duration // longest wait for a whole short answer
-	idle   time.Duration // longest silence while a long answer streams
-	stuck  time.Duration // longest wait for a further frame of a proxy
+	answer time.Duration                          // longest wait for a whole short answer
+	idle   time.Duration                          // longest silence while a long answer streams
+	stuck  time.Duration                          // longest wait for a further frame of a proxy
 	room   func(dir string) (free int64, ok bool) // of a folder's disk, for proxies
 }
 

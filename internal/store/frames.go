@@ -113,26 +113,29 @@ func (s *Store) Frames(ctx context.Context, clipID string) (FrameTable, FrameSta
 // SetFrames stores footage's frame table. Its length and start are the table's
 // from now on, and the windows of readings that nobody has coded in follow.
 func (s *Store) SetFrames(ctx context.Context, footageID string, t FrameTable) error {
-	packed, err := t.pack()
-	if err == nil {
-		err = s.update(ctx, func(ctx context.Context, tx *sql.Tx) error {
-			if err := one(tx.ExecContext(ctx, `
-				UPDATE footage SET frames = 'ready', duration_us = ?, start_us = ?, warning = ? WHERE id = ?`,
-				t.End, t.PTS[0], t.Warning, footageID)); err != nil {
-				return err
-			}
-			if _, err := tx.ExecContext(ctx, `
-				INSERT INTO frame_tables (footage_id, packed) VALUES (?, ?)
-				ON CONFLICT (footage_id) DO UPDATE SET packed = excluded.packed`, footageID, packed); err != nil {
-				return err
-			}
-			return moveFirstWindows(ctx, tx, footageID, t.FirstWindow())
-		})
-	}
+	err := s.update(ctx, func(ctx context.Context, tx *sql.Tx) error { return setFrames(ctx, tx, footageID, t) })
 	if err != nil {
 		return fmt.Errorf("store: set frames of footage %s: %w", footageID, err)
 	}
 	return nil
+}
+
+func setFrames(ctx context.Context, tx *sql.Tx, footageID string, t FrameTable) error {
+	packed, err := t.pack()
+	if err != nil {
+		return err
+	}
+	if err := one(tx.ExecContext(ctx, `
+		UPDATE footage SET frames = 'ready', duration_us = ?, start_us = ?, warning = ? WHERE id = ?`,
+		t.End, t.PTS[0], t.Warning, footageID)); err != nil {
+		return err
+	}
+	if _, err := tx.ExecContext(ctx, `
+		INSERT INTO frame_tables (footage_id, packed) VALUES (?, ?)
+		ON CONFLICT (footage_id) DO UPDATE SET packed = excluded.packed`, footageID, packed); err != nil {
+		return err
+	}
+	return moveFirstWindows(ctx, tx, footageID, t.FirstWindow())
 }
 
 // moveFirstWindows sets the window of the readings of footage that are untouched.

@@ -91,3 +91,32 @@ func (s *Store) proxies(ctx context.Context, state ProxyState) ([]Clip, error) {
 	}
 	return list, nil
 }
+
+// Footage returns one footage, and its frame table if that is ready.
+func (s *Store) Footage(ctx context.Context, id string) (Footage, FrameTable, error) {
+	f, err := scanFootage(s.read.QueryRowContext(ctx, `SELECT `+footageColumns+` FROM footage f WHERE f.id = ?`, id).Scan)
+	var t FrameTable
+	if err == nil && f.Frames == FramesReady {
+		var packed []byte
+		if err = s.read.QueryRowContext(ctx, `SELECT packed FROM frame_tables WHERE footage_id = ?`, id).Scan(&packed); err == nil {
+			t, err = unpack(packed)
+			t.Warning = f.Warning
+		}
+	}
+	if err != nil {
+		return Footage{}, FrameTable{}, fmt.Errorf("store: footage %s: %w", id, translate(err))
+	}
+	return f, t, nil
+}
+
+// Coded reports whether anybody has coded in a reading of footage.
+func (s *Store) Coded(ctx context.Context, footageID string) (bool, error) {
+	var coded bool
+	err := s.read.QueryRowContext(ctx, `
+		SELECT EXISTS (SELECT 1 FROM readings r JOIN clips c ON c.id = r.clip_id WHERE c.footage_id = ? AND r.revision > 0)`,
+		footageID).Scan(&coded)
+	if err != nil {
+		return false, fmt.Errorf("store: coded in footage %s: %w", footageID, translate(err))
+	}
+	return coded, nil
+}
