@@ -70,22 +70,24 @@ const (
 	maxText = 20_000
 )
 
-// formText returns a field of a form without space around it. Control characters
-// other than line breaks and tabs become spaces.
+// formText returns a field of a form, cleaned.
 func formText(c echo.Context, field string, most int) (string, error) {
-	v := strings.TrimSpace(strings.Map(func(r rune) rune {
-		if r < ' ' && r != '\n' && r != '\t' || r == 0x7f {
-			return ' '
-		}
-		return r
-	}, strings.ReplaceAll(c.FormValue(field), "\r\n", "\n")))
-	if !utf8.ValidString(v) {
-		v = strings.ToValidUTF8(v, "\uFFFD")
-	}
+	v := cleaned(c.FormValue(field))
 	if n := utf8.RuneCountInString(v); n > most {
 		return "", annotate.Problems{{Field: field, Message: fmt.Sprintf("The %s is too long: %d characters, at most %d are kept.", field, n, most), Hint: "Go back and shorten it."}}
 	}
 	return v, nil
+}
+
+// cleaned returns what was typed without space around it; control characters other
+// than line breaks and tabs become spaces, what isn't text becomes \uFFFD.
+func cleaned(v string) string {
+	return strings.ToValidUTF8(strings.TrimSpace(strings.Map(func(r rune) rune {
+		if r < ' ' && r != '\n' && r != '\t' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, strings.ReplaceAll(v, "\r\n", "\n"))), "\uFFFD")
 }
 
 // newReading starts one person's reading of a clip and leads to its desk.

@@ -7,18 +7,10 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"afterwalk/annotate"
 	"afterwalk/internal/library"
 	"afterwalk/internal/store"
 )
-
-// dogsPage lists the dogs; without any it says how to begin.
-func (s *Server) dogsPage(c echo.Context) error {
-	dogs, err := s.cfg.Library.Dogs(c.Request().Context())
-	if err != nil {
-		return err
-	}
-	return s.render(c, http.StatusOK, "dogs", Page{Title: "Dogs", Body: dogs})
-}
 
 // addData is what the script of the page for adding starts from.
 type addData struct {
@@ -48,8 +40,14 @@ type dogBody struct {
 	Clips    int
 	Sessions []sessionRow // newest first, undated ones last
 	Figures  []figure
+	Drawn    int    // figures with a value
 	Book     string // whose rules the charts are measured by
 	Left     leftOut
+	Waits    library.Waiting
+	Facts    factsForm
+	Saved    bool // the facts were just stored
+	Others   []store.DogSummary
+	Cautions []string
 }
 
 // sessionRow is a session in the list of a dog's sessions.
@@ -76,19 +74,36 @@ type leftOutClip struct {
 	Readings             []store.ReadingSummary
 }
 
-// dogPage shows one dog: its charts over time and its sessions.
+// dogPage shows one dog: its charts over time, its sessions and its facts.
 func (s *Server) dogPage(c echo.Context) error {
+	dog, err := s.cfg.Library.Dog(c.Request().Context(), c.Param("id"))
+	if err != nil {
+		return err
+	}
+	book, err := s.book(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return s.showDog(c, http.StatusOK, dog, factsOf(dog, book))
+}
+
+// showDog shows a dog's page with its facts as they stand in a form.
+func (s *Server) showDog(c echo.Context, status int, dog store.Dog, facts factsForm) error {
 	ctx := c.Request().Context()
-	dog, err := s.cfg.Library.Dog(ctx, c.Param("id"))
+	l := s.cfg.Library
+	counted, err := l.Counting(ctx, dog.ID)
 	if err != nil {
 		return err
 	}
-	counted, err := s.cfg.Library.Counting(ctx, dog.ID)
+	waits, err := l.Waiting(ctx)
 	if err != nil {
 		return err
 	}
-	body := dogBody{Dog: dog}
+	body := dogBody{Dog: dog, Facts: facts, Waits: waits[dog.ID], Saved: c.QueryParam("saved") == "1", Cautions: annotate.Cautions()}
 	if body.Left, err = s.leftOut(ctx, counted); err != nil {
+		return err
+	}
+	if body.Others, err = s.otherDogs(ctx, dog.ID); err != nil {
 		return err
 	}
 	titles := titlesOf(counted)
@@ -104,8 +119,19 @@ func (s *Server) dogPage(c echo.Context) error {
 	if book != nil {
 		body.Book = book.Name
 	}
-	body.Figures = figures(dog, counted, book)
-	return s.render(c, http.StatusOK, "dog", Page{Title: dog.Name, Crumbs: []Crumb{{Name: dog.Name}}, Body: body})
+	body.Figures = figures(dog, sessionsOf(counted, book), book)
+	for _, f := range body.Figures {
+		if f.Values > 0 {
+			body.Drawn++
+		}
+	}
+	return s.render(c, status, "dog", Page{Title: dog.Name, Crumbs: []Crumb{{Name: dog.Name}}, Body: body})
+}
+
+// otherDogs returns all dogs but one.
+func (s *Server) otherDogs(ctx context.Context, id string) ([]store.DogSummary, error) {
+	dogs, err := s.cfg.Library.Dogs(ctx)
+	return slices.DeleteFunc(dogs, func(d store.DogSummary) bool { return d.ID == id }), err
 }
 
 // leftOut finds what the charts of a dog can't show.

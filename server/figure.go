@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -27,6 +28,7 @@ type figure struct {
 	Alt      string
 	Table    []chart.Row
 	Gaps     []string // sessions without a value for a flaw of their readings
+	Values   int      // sessions with a value
 	Cautions []string
 }
 
@@ -47,40 +49,95 @@ var series = []struct {
 	{name: measure.EscalationRank, heading: "Highest pressure", label: "rung of the ladder",
 		says:   "The highest rung that was used in each session, the highest level there beside it. The line stops where the device changes.",
 		hint:   "Code pressure and finish the reading: its highest rung then stands here.",
-		ladder: true, cautions: levelCautions},
+		ladder: true, cautions: annotate.Cautions()},
 }
 
-// levelCautions stand wherever levels are shown.
-var levelCautions = []string{
-	"Law where you are first, then the device's manual. If either says no, it is no.",
-	"Levels record one dog, one collar, one day. They are not settings to copy.",
-	"Collar time is limited; look at the skin under it each time.",
-	"Fear, pain, growling, sore skin: stop. Ask a veterinarian or a qualified behaviour professional.",
-}
-
-// figures draws all charts of a dog.
-func figures(dog store.Dog, counted []library.Counted, book *annotate.Codebook) []figure {
-	sessions := sessionsOf(counted, book)
+// figures draws all charts of a dog. One without any value isn't drawn: its Alt
+// says what to do.
+func figures(dog store.Dog, sessions []measure.Session, book *annotate.Codebook) []figure {
+	var names []string
+	for _, s := range series {
+		names = append(names, s.name)
+	}
+	of := newCourses(sessions, names...)
 	var list []figure
 	for _, s := range series {
-		f := figure{Name: s.name, Heading: s.heading, Says: s.says, Cautions: s.cautions}
-		c, gaps := drawn(s.name, dog, sessions, book)
+		f := figure{Name: s.name, Heading: s.heading, Says: s.says}
+		c, gaps := of.drawn(s.name, dog, book)
 		c.Title, c.Name = "", c.Title // the page has a heading
-		f.Alt, f.Table, f.Gaps = c.Alt(), c.Table(), gaps
-		var b bytes.Buffer
-		if err := c.SVG(&b); err != nil {
-			f.Wrong = "This chart could not be drawn; its numbers stand below."
+		f.Alt, f.Gaps = c.Alt(), gaps
+		for _, p := range c.Points {
+			if p.Value != nil {
+				f.Values++
+			}
 		}
-		f.SVG = template.HTML(b.String())
+		if f.Values > 0 {
+			f.Table, f.Cautions = c.Table(), s.cautions
+			var b bytes.Buffer
+			if err := c.SVG(&b); err != nil {
+				f.Wrong = "This chart could not be drawn; its numbers stand below."
+			}
+			f.SVG = template.HTML(b.String())
+		}
 		list = append(list, f)
 	}
 	return list
 }
 
+// courses is what charts of a dog are drawn from, worked out once for all of them.
+type courses struct {
+	series map[string]measure.SeriesResult
+	leads  map[string]map[string]string // series to session to where its point leads
+}
+
+// newCourses measures sessions, and each reading of a session of several by itself.
+func newCourses(sessions []measure.Session, names ...string) courses {
+	of := courses{map[string]measure.SeriesResult{}, map[string]map[string]string{}}
+	for i, r := range measure.AllSeries(sessions, names...) {
+		of.series[names[i]] = r
+	}
+	var alone []measure.Session // of each reading one, under the reading's id
+	for _, s := range sessions {
+		readings := slices.DeleteFunc(slices.Clone(s.Readings), func(r *annotate.Reading) bool { return r == nil })
+		for _, r := range readings {
+			if len(readings) > 1 { // with one there is nothing to choose
+				alone = append(alone, measure.Session{ID: r.ID, StartedAt: s.StartedAt, Readings: []*annotate.Reading{r}})
+			}
+		}
+	}
+	for i, r := range measure.AllSeries(alone, names...) {
+		value := map[string]float64{}
+		for _, p := range r.Points {
+			if p.Value != nil {
+				value[p.Session] = *p.Value
+			}
+		}
+		of.leads[names[i]] = leads(sessions, value)
+	}
+	return of
+}
+
+// leads returns where each session's point leads: to the desk of the clip with the
+// highest value, the first of equals; to the session where none was read. Values
+// go by reading; one without counts as 0.
+func leads(sessions []measure.Session, value map[string]float64) map[string]string {
+	out := map[string]string{}
+	for _, s := range sessions {
+		best := -1.0
+		out[s.ID] = "/sessions/" + s.ID
+		for _, r := range s.Readings {
+			if r != nil && value[r.ID] > best {
+				best, out[s.ID] = value[r.ID], "/desk/"+r.ID
+			}
+		}
+	}
+	return out
+}
+
 // drawn describes one chart of a dog, and says which sessions have no value
 // because something is wrong with their readings. A name that is none of series
 // gives an empty chart.
-func drawn(name string, dog store.Dog, sessions []measure.Session, book *annotate.Codebook) (chart.Figure, []string) {
+func (of courses) drawn(name string, dog store.Dog, book *annotate.Codebook) (chart.Figure, []string) {
 	var fig chart.Figure
 	for _, s := range series {
 		if s.name != name {
@@ -92,13 +149,12 @@ func drawn(name string, dog store.Dog, sessions []measure.Session, book *annotat
 		}
 	}
 	var gaps []string
-	result := measure.Series(name, sessions)
-	for _, p := range result.Points {
+	for _, p := range of.series[name].Points {
 		if p.Problem != "" {
 			gaps = append(gaps, fmt.Sprintf("%s: %s", day(&p.At), p.Problem))
 		}
 		point := chart.Point{
-			At: p.At, Value: p.Value, Low: p.Low, High: p.High, Label: p.Text, Href: leadsTo(name, p.Session, sessions),
+			At: p.At, Value: p.Value, Low: p.Low, High: p.High, Label: p.Text, Href: of.leads[name][p.Session],
 			Below: strings.Join(p.Setting.Words(), "\n"), Picked: p.Picked, BreakBefore: p.DeviceChanged,
 		}
 		if p.DeviceChanged {
@@ -107,32 +163,6 @@ func drawn(name string, dog store.Dog, sessions []measure.Session, book *annotat
 		fig.Points = append(fig.Points, point)
 	}
 	return fig, gaps
-}
-
-// leadsTo returns where a session's point leads: to the desk of the clip with the
-// highest value of the same measure, the first of equals.
-func leadsTo(name, session string, sessions []measure.Session) string {
-	best, href := -1.0, "/sessions/"+session
-	for _, s := range sessions {
-		if s.ID != session {
-			continue
-		}
-		for _, r := range s.Readings {
-			if r == nil {
-				continue
-			}
-			alone := s
-			alone.Readings = []*annotate.Reading{r}
-			value := 0.0
-			if points := measure.Series(name, []measure.Session{alone}).Points; len(points) == 1 && points[0].Value != nil {
-				value = *points[0].Value
-			}
-			if value > best {
-				best, href = value, "/desk/"+r.ID
-			}
-		}
-	}
-	return href
 }
 
 // sessionsOf returns what counts of a dog, as series take it. All readings are
@@ -228,7 +258,7 @@ func (s *Server) chart(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	fig, _ := drawn(name, dog, sessionsOf(counted, book), book)
+	fig, _ := newCourses(sessionsOf(counted, book), name).drawn(name, dog, book)
 	var b bytes.Buffer
 	kind := "image/svg+xml"
 	if format == "png" {

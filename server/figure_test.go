@@ -89,7 +89,7 @@ func TestDogFigures(t *testing.T) {
 		if got := text(p.one(t, section+" p.alt")); !strings.HasPrefix(got, "4 sessions from 11 April to 9 May 2026; ") {
 			t.Errorf("%s in words: %q", name, got)
 		}
-		if got := len(p.all(section + " aside.cautions p")); (got == len(levelCautions)) != (name == "escalation") || got > 0 && name != "escalation" {
+		if got := len(p.all(section + " aside.cautions p")); (got == len(annotate.Cautions())) != (name == "escalation") || got > 0 && name != "escalation" {
 			t.Errorf("%s has %d cautions; they stand beside the levels, nowhere else", name, got)
 		}
 		for _, n := range p.all(section + " .save a") {
@@ -150,7 +150,7 @@ func TestDogWithoutValues(t *testing.T) {
 
 // A point leads to the clip that stands out most; a clip that nobody read is
 // passed over.
-func TestLeadsTo(t *testing.T) {
+func TestLeads(t *testing.T) {
 	book := exchange.DefaultBook()
 	reading := func(id string, behind annotate.Micros) *annotate.Reading {
 		const s = annotate.Second
@@ -164,11 +164,12 @@ func TestLeadsTo(t *testing.T) {
 	}
 	at := day9May
 	sessions := []measure.Session{{ID: "s", StartedAt: &at, Readings: []*annotate.Reading{reading("a", 1), nil, reading("b", 5000), reading("c", 5000)}}, {ID: "none", StartedAt: &at}}
-	if got := leadsTo(measure.PositionError, "s", sessions); got != "/desk/b" {
-		t.Errorf("leadsTo = %q, want the first of the two with the highest share", got)
+	leads := newCourses(sessions, measure.PositionError).leads[measure.PositionError]
+	if got := leads["s"]; got != "/desk/b" {
+		t.Errorf("the point leads to %q, want the first of the two with the highest share", got)
 	}
-	if got := leadsTo(measure.PositionError, "none", sessions); got != "/sessions/none" {
-		t.Errorf("leadsTo of a session without readings = %q, want the session", got)
+	if got := leads["none"]; got != "/sessions/none" {
+		t.Errorf("the point of a session without readings leads to %q, want the session", got)
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"html/template"
 	"io/fs"
-	"net/http"
 	"path"
 	"strings"
 
@@ -19,6 +18,7 @@ type Page struct {
 	Crumbs []Crumb // from the dogs down to here
 	Data   any     // as JSON in #page-data; nil leaves it out
 	Body   any     // what the page is about
+	Site   site    // the rest of the frame; render fills it in
 }
 
 // Crumb is one step of the way from the dogs to a page; the last has no Href.
@@ -78,22 +78,12 @@ func (s *Server) render(c echo.Context, status int, name string, page Page) erro
 	if err != nil {
 		return err
 	}
+	if name != refusedPage {
+		page.Site = s.site(c, page)
+	}
 	var b bytes.Buffer
 	if err := t.Execute(&b, page); err != nil {
 		return fmt.Errorf("server: page %s: %w", name, err)
 	}
 	return c.HTMLBlob(status, b.Bytes())
-}
-
-// errorPage answers a person's page request with what went wrong.
-func (s *Server) errorPage(c echo.Context, status int, reply errorReply) error {
-	name, title := "error", "That didn't work"
-	switch status {
-	case http.StatusNotFound:
-		title = "Nothing here"
-	case http.StatusForbidden, http.StatusMisdirectedRequest:
-		// Whoever is not let in gets no styles either: the page stands alone.
-		name, title = "refused", "Not let in"
-	}
-	return s.render(c, status, name, Page{Title: title, Body: reply})
 }

@@ -60,48 +60,76 @@ type SeriesPoint struct {
 	Setting Setting
 }
 
+// seriesValues fills in the value of a point, by the name of the series.
+var seriesValues = map[string]func(*SeriesPoint, *session){
+	PositionError:   positionError,
+	BreaksPerMinute: breaksPerMinute,
+	EscalationRank:  escalationRank,
+}
+
 // Series returns one value for each session that has a date. A name that is no
 // series gives a result that says so.
-func Series(name string, sessions []Session) SeriesResult {
-	result := SeriesResult{Name: name}
-	value, ok := map[string]func(*SeriesPoint, *session){
-		PositionError:   positionError,
-		BreaksPerMinute: breaksPerMinute,
-		EscalationRank:  escalationRank,
-	}[name]
-	if !ok {
-		result.Problem = fmt.Sprintf("There is no series %q.", name)
-		return result
+func Series(name string, sessions []Session) SeriesResult { return AllSeries(sessions, name)[0] }
+
+// AllSeries returns several series of the same sessions, each as [Series] does, in
+// the order of their names. The readings are worked through once for all of them.
+func AllSeries(sessions []Session, names ...string) []SeriesResult {
+	results := make([]SeriesResult, len(names))
+	for i, name := range names {
+		results[i].Name = name
+		if seriesValues[name] == nil {
+			results[i].Problem = fmt.Sprintf("There is no series %q.", name)
+		}
 	}
 	for _, s := range sessions {
 		readings := slices.DeleteFunc(slices.Clone(s.Readings), func(r *annotate.Reading) bool { return r == nil })
 		at := s.startedAt(readings)
-		if at == nil {
-			result.Undated++
-			continue
-		}
-		p := SeriesPoint{Session: s.ID, At: *at, Setting: s.setting(readings)}
+		p := SeriesPoint{Session: s.ID, Setting: s.setting(readings)}
 		for _, r := range readings {
 			p.Picked = p.Picked || r.Chosen == "picked"
 		}
-		if len(readings) > 0 {
-			opened, err := open(readings, []Option{KnownValid()})
-			if err == nil {
+		var opened *session
+		var err error
+		if len(readings) > 0 && at != nil {
+			if opened, err = open(readings, []Option{KnownValid()}); err == nil {
 				p.Setting.add(opened)
-				value(&p, opened)
-				err = opened.err
-			}
-			if err != nil {
-				p.Value, p.Low, p.High, p.Text, p.Problem = nil, nil, nil, "", err.Error()
 			}
 		}
-		result.Points = append(result.Points, p)
+		for i := range results {
+			results[i].add(p, at, opened, err)
+		}
 	}
-	slices.SortStableFunc(result.Points, func(a, b SeriesPoint) int {
-		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Session, b.Session))
-	})
-	markDevices(result.Points)
-	return result
+	for i := range results {
+		points := results[i].Points
+		slices.SortStableFunc(points, func(a, b SeriesPoint) int {
+			return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Session, b.Session))
+		})
+		markDevices(points)
+	}
+	return results
+}
+
+// add adds the point of a session, of which opened is what was worked through: nil
+// if nothing of it counts or, with err, where it can't be.
+func (result *SeriesResult) add(p SeriesPoint, at *time.Time, opened *session, err error) {
+	value := seriesValues[result.Name]
+	if value == nil {
+		return
+	}
+	if at == nil {
+		result.Undated++
+		return
+	}
+	p.At = *at
+	if opened != nil {
+		opened.err = nil // one series' flaw isn't another's
+		value(&p, opened)
+		err = opened.err
+	}
+	if err != nil {
+		p.Value, p.Low, p.High, p.Text, p.Problem = nil, nil, nil, "", err.Error()
+	}
+	result.Points = append(result.Points, p)
 }
 
 // startedAt returns the date of the session, nil without one.

@@ -12,13 +12,6 @@ import (
 	"afterwalk/annotate/measure"
 )
 
-// cautions stand under every print of pressure.
-const cautions = `Law where you are first, then the device's manual. If either says no, it is no.
-Collar time is limited, and skin is checked.
-Levels record one dog, one collar, one day. They are not settings to copy.
-Fear, pain, growling, sore skin: stop. Ask a veterinarian or a qualified behaviour professional.
-`
-
 // printMeasures prints the numbers that matter, each with its counts: what went
 // by itself first, levels last.
 func printMeasures(w io.Writer, readings []*annotate.Reading, m *measure.Measures) error {
@@ -83,7 +76,7 @@ func printMeasures(w io.Writer, readings []*annotate.Reading, m *measure.Measure
 		return err
 	}
 	if m.Pressure != nil && m.Pressure.Events > 0 {
-		fmt.Fprint(w, "\n"+cautions)
+		fmt.Fprintf(w, "\n%s\n", strings.Join(annotate.Cautions(), "\n"))
 	}
 	return nil
 }

@@ -17,6 +17,7 @@ type Settings struct {
 	Gap         time.Duration // a longer pause between clips starts a new session
 	MakeProxies bool          // copies that a browser can play are made by themselves
 	Look        string        // LookSystem, LookPaper or LookDark
+	SearchKey   bool          // the key / leads to the search field
 }
 
 // The looks of the pages.
@@ -34,7 +35,7 @@ const factSettings = "settings"
 const maxGap = 24 * time.Hour
 
 // defaultSettings are those of a library in which nothing was set.
-func defaultSettings() Settings { return Settings{Gap: defaultGap, MakeProxies: true} }
+func defaultSettings() Settings { return Settings{Gap: defaultGap, MakeProxies: true, SearchKey: true} }
 
 // settingsFact is the JSON of the fact. What is absent is as by default.
 type settingsFact struct {
@@ -42,6 +43,7 @@ type settingsFact struct {
 	GapS        *float64 `json:"gap_s,omitempty"`
 	MakeProxies *bool    `json:"make_proxies,omitempty"`
 	Look        string   `json:"look,omitempty"`
+	SearchKey   *bool    `json:"search_key,omitempty"`
 }
 
 // Settings returns what is set for the library; what isn't set is as by default.
@@ -62,6 +64,9 @@ func (l *Library) Settings(ctx context.Context) (Settings, error) {
 	if f.MakeProxies != nil {
 		s.MakeProxies = *f.MakeProxies
 	}
+	if f.SearchKey != nil {
+		s.SearchKey = *f.SearchKey
+	}
 	if s.Validate() != nil { // written by another version
 		return defaultSettings(), nil
 	}
@@ -81,11 +86,14 @@ func (l *Library) SetSettings(ctx context.Context, s Settings) error {
 		return err
 	}
 	gap := s.Gap.Seconds()
-	text, err := json.Marshal(settingsFact{Reader: s.Reader, GapS: &gap, MakeProxies: &s.MakeProxies, Look: s.Look})
+	text, err := json.Marshal(settingsFact{Reader: s.Reader, GapS: &gap, MakeProxies: &s.MakeProxies, Look: s.Look, SearchKey: &s.SearchKey})
 	if err != nil {
 		return fmt.Errorf("library: settings: %w", err)
 	}
-	return l.store.SetFact(ctx, factSettings, string(text))
+	if err := l.store.SetFact(ctx, factSettings, string(text)); err != nil || !s.MakeProxies {
+		return err
+	}
+	return l.startWanted(ctx) // what waited for this to be switched on
 }
 
 // Validate returns what is wrong with settings, nil if nothing is.

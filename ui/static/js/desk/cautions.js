@@ -1,9 +1,7 @@
 // @ts-check
-// What the tool says wherever pressure is coded.
+// What the tool says wherever pressure is coded; the words come with the page.
 
-export const CAUTIONS = [
-  "Law where you are first, then the device's manual. If either says no, it is no.",
-  "Collar time is limited, and the skin under it is checked.",
-  "Levels record one dog, one collar, one day. They are not settings to copy.",
-  "Fear, pain, growling, sore skin: stop. Ask a veterinarian or a qualified behaviour professional.",
-];
+import { pageData } from "../shared/dom.js";
+
+/** @type {string[]} */
+export const CAUTIONS = pageData()?.cautions ?? [];
