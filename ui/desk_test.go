@@ -1,12 +1,14 @@
 package ui_test
 
 import (
+	"fmt"
 	"io"
 	"net/http"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/google/go-cmp/cmp"
 
@@ -45,7 +47,7 @@ func TestDeskIsQuiet(t *testing.T) {
 func TestDeskHelp(t *testing.T) {
 	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
 	d.press("?")
-	d.wait(`document.getElementById("help").open`)
+	d.wait(`document.getElementById("help").open && document.activeElement.id === "help-title"`) // a Space switches nothing
 	eval[any](d, `import("/assets/js/desk/keytable.js").then((m) => window.table = m.FIXED); null`)
 	d.wait(`!!window.table`)
 	if got, want := eval[int](d, `document.querySelectorAll("#help dt").length`), eval[int](d, `desk.book.codes.size + table.length`); got != want {
@@ -67,6 +69,73 @@ func TestDeskHelp(t *testing.T) {
 	d.wait(`!document.getElementById("help").open && document.querySelector(".keys .caution summary").textContent.startsWith("Law where you are first")`)
 	if got := d.stored(); len(got) > 0 {
 		t.Errorf("stored %q behind the help", got)
+	}
+}
+
+// The page's address names a time, when it is opened and when it changes.
+func TestDeskOpensAtATime(t *testing.T) {
+	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
+	hash := func(text string) { eval[any](d, `location.hash = "`+text+`"; null`) }
+	hash("#t=1.5")
+	d.wait("desk.player.frame === 45 && !desk.player.aim")
+	d.do(chromedp.Reload())
+	d.wait("window.desk && desk.player.frame === 45 && !desk.player.aim")
+	hash("#t=0:02")
+	d.wait("desk.player.frame === 60 && !desk.player.aim")
+	hash("#t=soon") // is no time: nothing moves
+	hash("#main")
+	d.press(".")
+	d.wait("desk.player.frame === 61 && !desk.player.aim")
+}
+
+// What the page has to say takes its room from the picture: at the smaller window
+// every key stays where it is and can be seen whole.
+func TestDeskNoticesLeaveTheKeys(t *testing.T) {
+	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
+	for _, window := range []struct{ width, height int64 }{{1280, 720}, {820, 1180}} {
+		d.do(chromedp.EmulateViewport(window.width, window.height))
+		const boxes = `[...document.querySelectorAll("#keys button")].filter((b) => b.checkVisibility()).map((b) => { const r = b.getBoundingClientRect(); return [r.top, r.bottom].map(Math.round); })`
+		before := eval[[][2]int](d, boxes)
+		eval[any](d, `for (const about of ["film", "elsewhere", "refused"]) desk.notices.notice(about, "Edits of another reading still wait in this browser. They are sent when its desk is opened: that desk. ".repeat(2), { close: true }); null`)
+		after := eval[[][2]int](d, boxes)
+		if diff := cmp.Diff(before, after); diff != "" || len(after) < 40 {
+			t.Errorf("at %d×%d notices move the %d keys (-before +after):\n%s", window.width, window.height, len(after), diff)
+		}
+		bottom := eval[int](d, `Math.round(document.getElementById("keys").getBoundingClientRect().bottom)`)
+		for i, b := range after {
+			if b[1] > bottom {
+				t.Errorf("at %d×%d key %d ends at %d, its pane at %d", window.width, window.height, i, b[1], bottom)
+			}
+		}
+		if got := eval[int](d, `Math.round(document.querySelector(".picture").getBoundingClientRect().height)`); got < 90 {
+			t.Errorf("at %d×%d the picture is %d high beside three long notices", window.width, window.height, got)
+		}
+		eval[any](d, `for (const about of ["film", "elsewhere", "refused"]) desk.notices.notice(about, ""); null`)
+	}
+}
+
+// By the words under the picture everything can be done that the keys of time do.
+func TestDeskWords(t *testing.T) {
+	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
+	click := func(id string) { d.do(chromedp.Click(chromedp.CSS("#" + id))) }
+	for _, tt := range []struct {
+		by     string
+		frames int
+	}{{"a frame", 1}, {"1 s", 30}, {"5 s", 149}} { // the clip ends at 5 s, its last frame is 149
+		eval[any](d, `(() => { const by = document.getElementById("by"); by.value = [...by.options].find((o) => o.text === "`+tt.by+`").value; by.dispatchEvent(new Event("change")); })()`)
+		click("later")
+		d.wait(fmt.Sprintf("desk.player.frame === %d && !desk.player.aim", tt.frames))
+		click("earlier")
+		d.wait("desk.player.frame === 0 && !desk.player.aim")
+	}
+	click("play")
+	d.wait(`desk.player.playing && document.getElementById("play").textContent === "pause" && document.activeElement === document.body`)
+	d.press("m") // the keys still code
+	click("play")
+	d.wait(`!desk.player.playing && document.getElementById("play").textContent === "play"`)
+	d.saved()
+	if got := d.stored(); len(got) != 1 || !strings.HasPrefix(got[0], "marker ") {
+		t.Errorf("stored %q, want a marker", got)
 	}
 }
 

@@ -67,6 +67,7 @@ func TestDeskUndo(t *testing.T) {
 	undo(false)
 	d.wantStored("stim 0 ×1")
 	undo(true)
+	d.wait(`document.getElementById("said").textContent === "Done again: stim, tap 9"`)
 	d.wantStored("stim 0 level 9 ×1")
 	if got := eval[string](d, `document.getElementById("undo").title`); got != "undo: stim, tap 9 (ctrl z)" {
 		t.Errorf("undo is called %q", got)

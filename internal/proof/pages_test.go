@@ -130,7 +130,7 @@ func TestTwoPages(t *testing.T) {
 		x.a.undo()
 		x.a.release()
 		x.a.until(`document.querySelector("[data-about=refused]")`)
-		const want = "Not stored: “undo marker”. What this would undo was changed on another page in the meantime. Nothing was changed. Undo goes on from what is there now."
+		const want = "Not stored: “undo of marker”. What this would undo was changed on another page in the meantime. Nothing was changed. Undo goes on from what is there now."
 		if got := x.a.notice("refused"); got != want {
 			t.Errorf("the page says %q, want %q", got, want)
 		}
@@ -149,7 +149,7 @@ func TestTwoPages(t *testing.T) {
 		x.a.undo()
 		x.a.release()
 		x.a.until(`document.querySelector("[data-about=refused]")`)
-		const want = "Not stored: “undo reading finished”. What this would undo was changed on another page in the meantime. Nothing was changed. Undo goes on from what is there now."
+		const want = "Not stored: “undo of reading finished”. What this would undo was changed on another page in the meantime. Nothing was changed. Undo goes on from what is there now."
 		if got := x.a.notice("refused"); got != want {
 			t.Errorf("the page says %q, want %q", got, want)
 		}

@@ -300,3 +300,19 @@ test("destroy leaves an empty element that no longer answers", () => {
   click(300, 60);
   equal(asked, []);
 });
+
+test("what stands on the end of the window is drawn like what stands within it, words and all", () => {
+  const ink = readInk(document.documentElement);
+  const window = { start_us: 10e6, end_us: 40e6 };
+  const drawn = (/** @type {number} */ at, /** @type {any} */ within) =>
+    pixels(make([event("stim", at, at, { level: 9 })], { window: within }).strip, "main", ink.correction);
+  equal(drawn(25, window), drawn(25, null), "within");
+  // The bracket's own line goes over the stem.
+  for (const at of [10, 40]) ok(drawn(at, window) > 0.6 * drawn(at, null), `at ${at} s: ${drawn(at, window)} of ${drawn(at, null)} pixels`);
+  for (const at of [5, 60]) ok(drawn(at, window) < drawn(at, null) / 2, `outside, at ${at} s: ${drawn(at, window)} pixels`);
+});
+
+test("pressure has the word of its key", () => {
+  const { strip } = make([event("leash-guide", 20, 22), event("stim", 30), event("stim", 40, 40, { channel: "collar" })]);
+  equal([...strip.scene.byId.values()].map((i) => i.called), ["leash", "stim", "collar"]);
+});

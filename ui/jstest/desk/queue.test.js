@@ -378,7 +378,7 @@ test("an undo that can't be done any more is told and dropped", async () => {
   server.apply({ id: "elsewhere", undo: server.done.at(-1) });
   p.turn("undo");
   await p.rest();
-  equal([p.refused, p.kept(), p.stale > 0], [["undo a w: gone"], "", true]);
+  equal([p.refused, p.kept(), p.stale > 0], [["undo of a w: gone"], "", true]);
 });
 
 test("many edits, many interruptions", async () => {

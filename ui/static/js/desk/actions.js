@@ -91,7 +91,7 @@ function one(d, what, how) {
   const next = how(e);
   if (typeof next === "string") return d.say(next, true);
   if (next.start_us === e.start_us && next.end_us === e.end_us) return;
-  d.commit({ put: [next], remove: [], label: `${d.book.nameOf(e)}: ${what}` });
+  d.commit({ put: [next], remove: [], label: `${d.book.nameOf(e)}, ${what}` });
   d.say(lineOf(d.book, next, 3));
 }
 
@@ -109,7 +109,7 @@ function turn(d, way) {
   if (!w) return d.say(d.reading.waiting.length > 0 ? `More can be ${way === "undo" ? "undone" : "redone"} when the server is back.` : `There is nothing to ${way}.`);
   d.queue.add(w);
   d.select(w.steps.filter((s) => s.after).map((s) => s.id).slice(0, 1));
-  d.say(w.label);
+  d.say(`${way === "undo" ? "Undone" : "Done again"}: ${w.label.slice(`${way} of `.length)}`);
 }
 
 /** @param {Desk} d */

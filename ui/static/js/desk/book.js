@@ -1,6 +1,7 @@
 // @ts-check
 // The codebook as the desk needs it: codes with their lanes, the exercise that a
 // command belongs to, scales, and which key stands for which code.
+import { wordOf } from "../strip/book.js";
 
 /** @typedef {import("./types.js").Event} Event */
 
@@ -109,6 +110,19 @@ export class Book {
   /** @param {string} channel @param {string} [device] the scale that levels are told on */
   scale(channel, device) {
     return device ? `${channel}@${device}` : channel;
+  }
+
+  /**
+   * What a scale is called: the first code's name on its channel, short, with the
+   * device behind it if it has one of its own.
+   * @param {string} scale channel or channel@device
+   */
+  channelName(scale) {
+    const [, channel, device] = /** @type {RegExpExecArray} */ (/^([^@]*)@?(.*)$/s.exec(scale));
+    for (const c of this.codes.values()) {
+      if (c.role === "pressure" && c.channel === channel) return wordOf(c) + (device ? ` (${device})` : "");
+    }
+    return scale;
   }
 
   /**

@@ -139,9 +139,11 @@ export class Desk {
     const { signal } = this.ends;
     await this.keepUp.start();
     this.player.load(this.clip);
-    const at = /^#t=([\d:.]+)$/.exec(location.hash);
-    const t = at && parseTime(at[1]);
-    this.player.goTo(t && "us" in t ? t.us : this.player.start_us);
+    this.player.goTo(addressed() ?? this.player.start_us);
+    addEventListener("hashchange", () => {
+      const us = addressed();
+      if (us !== null) this.player.goTo(us);
+    }, { signal });
     this.table = fetchFrames(this.clip.frames, {
       got: (frames) => {
         this.player.setFrames(frames);
@@ -190,8 +192,12 @@ export class Desk {
   /** @param {Event} e @param {string} label */
   change(e, label) {
     this.coder.note(e);
+    const was = this.reading.get(e.id);
     this.commit({ put: [e], remove: [], label });
     this.say(label);
+    // The film goes along with a time that was changed.
+    if (was && was.start_us !== e.start_us) this.player.goTo(e.start_us);
+    else if (was && e.end_us !== null && was.end_us !== e.end_us) this.player.goTo(Math.min(e.end_us, this.room().duration_us - 1));
   }
 
   /** @returns {import("./amend.js").Room} */
@@ -284,6 +290,7 @@ export class Desk {
     for (const id of this.selection) if (!reading.get(id)) this.selection.delete(id);
     const stale = reading.waiting.length > 0;
     const { window } = reading.shown;
+    if (!this.clip) return this.drawTime(); // nothing is known yet, so nothing is said
     if (this.drawn.events !== reading.events || this.drawn.end_us !== window.end_us) {
       this.list.setEvents(reading.events, book);
       this.strip.setEvents(/** @type {any} */ (reading.events), { window });
@@ -315,6 +322,13 @@ export class Desk {
     this.reach.rest(!this.player.playing);
     this.ask("time");
   }
+}
+
+/** The time that the page's address names behind #t=, in seconds or as 1:02.5; null if none. */
+function addressed() {
+  const at = /^#t=([\d:.]+)$/.exec(location.hash);
+  const t = at && parseTime(at[1]);
+  return t && "us" in t ? t.us : null;
 }
 
 if (part("video")) {

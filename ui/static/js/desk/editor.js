@@ -193,7 +193,7 @@ export class Editor {
   apply(result, what) {
     this.drawn = ""; // what was typed is given: drawn as it is said here
     if (typeof result === "string") this.refuse(result);
-    else this.to.change(result, `${this.to.room().book.nameOf(result)}: ${what}`);
+    else this.to.change(result, `${this.to.room().book.nameOf(result)}, ${what}`);
   }
 
   /** @param {string} message the field goes back to what is stored */

@@ -1,7 +1,7 @@
 // @ts-check
 // The events in order of time, one row each. Only the rows in view are in the
 // page, so that thousands cost no more than a few.
-import { el } from "../shared/dom.js";
+import { el, setText } from "../shared/dom.js";
 import { timeLabel } from "../shared/time.js";
 import { detailsOf, lengthOf } from "./describe.js";
 
@@ -35,7 +35,7 @@ export class EventList {
     this.now = -1; // index of the last event that starts at or before the time shown
     this.active = ""; // id of the row that the arrows go on from
     this.body = el("div", { class: "rows-body" });
-    this.empty = el("p", { class: "muted" }, "Nothing is coded yet. Play, and press a key when you see it.");
+    this.empty = el("p", { class: "muted" }, "The reading is on its way …");
     root.replaceChildren(this.empty, this.body);
     for (const [name, value] of Object.entries({ tabindex: "0", role: "listbox", "aria-multiselectable": "true", "aria-label": "Events" })) root.setAttribute(name, value);
     root.addEventListener("scroll", () => this.paint(), { signal, passive: true });
@@ -58,8 +58,11 @@ export class EventList {
     this.events = events;
     this.book = book;
     this.empty.hidden = events.length > 0;
+    setText(this.empty, "Nothing is coded yet. Play, and press a key when you see it.");
     this.body.style.height = `${events.length * ROW}px`;
     this.paint();
+    // An event whose time was changed has another place: the list goes along.
+    if (this.selection.has(this.active)) this.reveal(this.indexOf(this.active));
   }
 
   /** @param {Set<string>} selection */
@@ -121,13 +124,14 @@ export class EventList {
     const role = book.role(e);
     const wrong = ["error", "off_task", "break", "stress"].includes(role) || (role === "answer" && book.detail(e, "result") !== "did");
     const details = detailsOf(book, e);
+    const long = lengthOf(e);
     const row = el("div", {
       role: "option", id: `event-${e.id}`, class: ["event", wrong ? "wrong" : "", role === "exercise" ? "exercise" : "", i === this.now ? "now" : ""].filter(Boolean).join(" "),
       "data-id": e.id, "aria-selected": String(this.selection.has(e.id)), "aria-setsize": this.events.length, "aria-posinset": i + 1,
     },
     el("span", { class: "at" }, timeLabel(e.start_us, 1)),
-    el("span", { class: "what" }, book.nameOf(e), details && el("span", { class: "more" }, ` ${details}`), e.note && el("span", { class: "note", title: e.note }, ` ${e.note}`)),
-    el("span", { class: "long" }, lengthOf(e)));
+    el("span", { class: "what" }, el("span", { class: "name" }, book.nameOf(e)), details && el("span", { class: "more" }, ` ${details}`),
+      long && el("span", { class: "long" }, e.end_us === null ? ", still on" : ` for ${long}`), e.note && el("span", { class: "note", title: e.note }, ` ${e.note}`)));
     row.style.top = `${i * ROW}px`;
     return row;
   }

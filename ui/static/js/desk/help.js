@@ -43,8 +43,11 @@ export class Help {
       this.switched(this.on);
     } });
     keys.checked = this.on;
+    // In focus first: the arrows and Space then move through the text, and no key
+    // switches anything by accident.
+    const title = el("h2", { id: "help-title", tabindex: "-1", autofocus: true }, "Keys");
     this.dialog.replaceChildren(
-      el("div", { class: "help-head" }, el("h2", {}, "Keys"),
+      el("div", { class: "help-head" }, title,
         el("label", {}, keys, "letters and signs act as keys"),
         el("button", { type: "button", onclick: () => this.dialog.close() }, "close")),
       ...conflicts.map((c) => el("p", { class: "notice wrong" }, c)),
@@ -56,6 +59,7 @@ export class Help {
           el("dl", {}, ...lane.codes.flatMap((c) => [el("dt", {}, book.keyOf(c) ? el("kbd", {}, capOfKey(book.keyOf(c))) : "–"), this.meaning(c)])))),
         el("section", { class: "cautions" }, el("h3", {}, "Before anything else"), el("ul", {}, ...CAUTIONS.map((c) => el("li", {}, c))))));
     this.dialog.showModal();
+    this.dialog.scrollTop = 0;
   }
 
   /** @param {Code} code */

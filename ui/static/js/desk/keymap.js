@@ -62,23 +62,26 @@ export class KeyMap {
     const rest = codes.filter((c) => !placed.has(c));
     const keyed = rest.filter((c) => book.keyOf(c));
     const groups = [];
+    let cautions = null;
     for (const { title, roles } of [...GROUPS, { title: "more", roles: ["error", "off_task"] }]) {
       const own = keyed.filter((c) => roles.includes(c.role));
       if (own.length === 0) continue;
       groups.push(el("div", { class: "group", role: "group", "aria-label": title }, el("span", { class: "group-title", "aria-hidden": "true" }, title),
         ...own.map((c) => this.button(book, c, "code"))));
-      if (roles.includes("pressure")) groups.push(el("details", { class: "caution" }, el("summary", {}, CAUTIONS[0]), ...CAUTIONS.slice(1).map((c) => el("p", {}, c))));
+      groups.push(" ");
+      if (roles.includes("pressure")) cautions = el("details", { class: "caution" }, el("summary", {}, CAUTIONS[0]), ...CAUTIONS.slice(1).map((c) => el("p", {}, c)));
     }
     const answers = keyed.filter((c) => c.role === "answer" || c.role === "heard").sort((a, b) => Number(a.role === "heard") - Number(b.role === "heard"));
     const bare = rest.filter((c) => !book.keyOf(c));
     this.root.replaceChildren(el("div", { class: "top" }, map,
-      answers.length > 0 && el("div", { class: "answers", role: "group", "aria-label": "answer" }, ...answers.map((c) => this.button(book, c, "code")))), ...groups);
+      answers.length > 0 && el("div", { class: "answers", role: "group", "aria-label": "answer" }, ...answers.map((c) => this.button(book, c, "code")))), el("div", { class: "groups" }, ...groups), ...(cautions ? [cautions] : []));
     if (bare.length > 0) {
       const lanes = [...new Set(bare.map((c) => c.lane.name))];
       this.root.append(el("details", { class: "bare" }, el("summary", {}, `without a key: ${lanes.join(", ")}`),
         ...lanes.map((lane) => el("div", { class: "group", role: "group", "aria-label": lane }, el("span", { class: "group-title", "aria-hidden": "true" }, lane),
           ...bare.filter((c) => c.lane.name === lane).map((c) => this.button(book, c, "code"))))));
-    }    this.rove();
+    }
+    this.rove();
   }
 
   rightButton() {

@@ -39,6 +39,8 @@ export class Notices {
       close && el("button", { type: "button", onclick: () => this.notice(about, "") }, "close"));
     this.shown.set(about, node);
     this.root.append(node);
+    // Where they need more room than there is, they scroll, by the keyboard too.
+    this.root.tabIndex = this.root.scrollHeight > this.root.clientHeight ? 0 : -1;
   }
 
   /** @param {string} problem with the film */

@@ -37,9 +37,9 @@ export function figures(m, book) {
  */
 function highest(m, book) {
   const { rank_max, scale, level } = m.pressure.escalation ?? {};
-  if (scale && level !== null && level !== undefined) return `${scale} ${level}`;
+  if (scale && level !== null && level !== undefined) return `${book.channelName(scale)} ${level}`;
   const channels = Object.keys(m.pressure.by_channel ?? {}).filter((c) => book.ladder.some((r) => r.channel === c && r.rank === rank_max));
-  return channels.join(" or ") || `rank ${rank_max}`;
+  return channels.map((c) => book.channelName(c)).join(" or ") || `rank ${rank_max}`;
 }
 
 export class Numbers {

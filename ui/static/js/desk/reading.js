@@ -159,7 +159,7 @@ export class Reading {
     (way === "undo" ? this.undone : this.done).push(id);
     this.log.set(id, { label: next.label, steps, facts });
     /** @type {Waiting} */
-    const w = { id, base: this.revision, label: `${way} ${next.label || "the edit before"}`, put: [], remove: [], steps: steps ?? [], facts, [way]: next.id };
+    const w = { id, base: this.revision, label: `${way} of ${next.label || "the edit before"}`, put: [], remove: [], steps: steps ?? [], facts, [way]: next.id };
     this.add(w);
     return w;
   }

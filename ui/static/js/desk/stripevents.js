@@ -25,7 +25,7 @@ export function stripEvents(desk, root, signal) {
     if (!done || (start_us === e.start_us && end_us === e.end_us)) return;
     const next = fits(desk.room(), { ...e, start_us, end_us });
     if (typeof next === "string") desk.say(next, true);
-    else desk.change(next, `${desk.book.nameOf(e)}: ${edge === "both" ? "moved" : `${edge} moved`}`);
+    else desk.change(next, `${desk.book.nameOf(e)}, ${edge === "both" ? "moved" : `${edge} moved`}`);
     desk.ask("all");
   });
 }

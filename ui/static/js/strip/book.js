@@ -79,11 +79,17 @@ export class Book {
     const kind = String(detail("kind") ?? "");
     return {
       kind, look: `${code.role} ${kind}`, command: String(detail("command") ?? ""), result: String(detail("result") ?? ""),
-      posture: String(detail("posture") ?? ""), channel, rank, helps: rank > 0 && rank <= this.helpRank,
+      posture: String(detail("posture") ?? ""), channel, called: channel === String(code.channel ?? "") ? wordOf(code) : channel, rank, helps: rank > 0 && rank <= this.helpRank,
       level: number(detail("level"), NaN), taps: number(detail("taps"), 0), distance: number(detail("distance_m"), NaN),
     };
   }
 }
+
+/**
+ * The word for pressure of a code where room is scarce: “leash” of “leash, steady”.
+ * @param {any} code
+ */
+export const wordOf = (code) => String(code.name ?? code.id).replace(/\s*[,(].*$/, "");
 
 /** @param {unknown} v @param {number} missing */
 const number = (v, missing) => (typeof v === "number" ? v : missing);

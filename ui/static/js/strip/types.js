@@ -36,6 +36,7 @@ export const VIEW = "strip-view"; // {from_us, to_us}
  * @property {string} result of an answer
  * @property {string} posture of an exercise
  * @property {string} channel of pressure
+ * @property {string} called what pressure is called beside its level: its code's name without what stands behind a comma or in brackets
  * @property {number} level NaN if not given
  * @property {number} taps 0 if not given
  * @property {number} rank of pressure on the ladder, from 1; 0 otherwise

@@ -3,9 +3,14 @@
 
 /** @typedef {import("./pen.js").Pen} Pen */
 
-/** Paper over what lies outside the coded window, and brackets at its ends.
- * @param {Pen} pen @param {{start_us: number, end_us: number} | null} window */
-export function paintWindow(pen, window) {
+/** How far the shapes of what stands at a time go from it, times s. */
+const REACH = 8;
+
+/** Paper over what lies outside the coded window, and brackets at its ends. What
+ * stands on an end belongs to the window: its shapes and words stay clear.
+ * @param {Pen} pen @param {{start_us: number, end_us: number} | null} window
+ * @param {import("../labels.js").Place[]} labels where words are */
+export function paintWindow(pen, window, labels) {
   if (!window) return;
   const { ctx, rows, scale, ink, clip, s } = pen;
   const bottom = rows.height - 2 * s;
@@ -14,10 +19,18 @@ export function paintWindow(pen, window) {
     const x = scale.near(at);
     const [a, b] = sign > 0 ? [scale.left - 8 * s, x] : [x, scale.right + 8 * s];
     if (b > a) {
+      ctx.save();
+      if (standsAt(pen, at)) {
+        leaveOut(pen, x - REACH * s, 0, x + REACH * s, rows.height);
+        for (const l of labels) {
+          const [near, far] = sign > 0 ? [l.x + l.width, l.x] : [l.x, l.x + l.width];
+          if ((near - x) * sign > -2 * REACH * s && (far - x) * sign < 0) leaveOut(pen, l.x, l.y - 10 * s, l.x + l.width, l.y + 3 * s);
+        }
+      }
       ctx.globalAlpha = 0.62;
       ctx.fillStyle = ink.paper;
       ctx.fillRect(a, rows.top - 2 * s, b - a, bottom - rows.top + 2 * s);
-      ctx.globalAlpha = 1;
+      ctx.restore();
     }
     if (x < scale.left || x > scale.right) continue;
     ctx.strokeStyle = ink.muted;
@@ -30,6 +43,21 @@ export function paintWindow(pen, window) {
     ctx.lineTo(px + sign * 6 * s, pen.sharp(bottom));
     ctx.stroke();
   }
+}
+
+/** Whether an event starts or ends at a time, as far as pixels tell. @param {Pen} pen @param {number} us */
+function standsAt({ scale, scene }, us) {
+  const x = scale.near(us);
+  for (const { start, end } of scene.byId.values()) if (Math.abs(scale.near(start) - x) < 1 || Math.abs(scale.near(end) - x) < 1) return true;
+  return false;
+}
+
+/** Keeps what is painted from now on out of a box. @param {Pen} pen @param {number} x0 @param {number} y0 @param {number} x1 @param {number} y1 */
+function leaveOut({ ctx, rows }, x0, y0, x1, y1) {
+  ctx.beginPath();
+  ctx.rect(0, 0, rows.width, rows.height);
+  ctx.rect(x0, y0, x1 - x0, y1 - y0);
+  ctx.clip("evenodd");
 }
 
 /** Keeps words off the window's brackets. @param {Pen} pen @param {{start_us: number, end_us: number} | null} window */

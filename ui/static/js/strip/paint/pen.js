@@ -175,16 +175,21 @@ export class Pen {
     return shorten(text, room, (s) => this.width(font, s));
   }
 
-  /** Draws the labels that find a place, in their order. */
+  /**
+   * Draws the labels that find a place, in their order.
+   * @returns {import("../labels.js").Place[]} where they are
+   */
   drawLabels() {
     const { ctx, grid, s } = this;
     this.labels.sort((a, b) => a.order - b.order);
     const box = { ascent: 9 * s, descent: 2 * s, left: this.scale.left - 6 * s, right: Math.max(this.scale.right, this.rows.width - 3 * s) };
     ctx.textBaseline = "alphabetic";
     ctx.textAlign = "left";
+    const drawn = [];
     for (const l of this.labels) {
       const p = place(grid, l.places, box);
       if (!p) continue;
+      drawn.push(p);
       ctx.font = l.font;
       ctx.fillStyle = l.colour;
       ctx.globalAlpha = l.alpha;
@@ -192,5 +197,6 @@ export class Pen {
     }
     ctx.globalAlpha = 1;
     this.labels = [];
+    return drawn;
   }
 }

@@ -58,8 +58,7 @@ export function paintMain(pen, { derived, stale, helpRank, frames, window }) {
     paintSigns(pen);
     paintContext(pen);
     paintLengths(pen, derived, stale);
-    pen.drawLabels();
-    paintWindow(pen, window);
+    paintWindow(pen, window, pen.drawLabels());
     paintSelectionFrame(pen);
   });
 }

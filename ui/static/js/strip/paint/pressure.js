@@ -89,7 +89,7 @@ export function stems(pen, list, closed) {
 const rungOf = ({ rows }, item) => rows.rungs[Math.min(item.rank, rows.rungs.length - 1)];
 
 /**
- * Channel, level and taps at the foot; the level is kept longest.
+ * What it is, level and taps at the foot; the level is kept longest.
  * @param {Pen} pen @param {Mark} mark
  */
 function labelPressure(pen, { item, x, x1: known }) {
@@ -98,7 +98,7 @@ function labelPressure(pen, { item, x, x1: known }) {
   const y = rungOf(pen, item) + 4 * s;
   const level = Number.isNaN(item.level) ? "" : String(item.level);
   const taps = item.taps > 1 ? `×${item.taps}` : "";
-  const whole = [item.channel, level, taps].filter(Boolean).join(" ");
+  const whole = [item.called, level, taps].filter(Boolean).join(" ");
   const numbers = [level, taps].filter(Boolean).join(" ");
   const colour = item.helps ? ink.help : ink.correction;
   const far = pen.selection.has(item.id) ? 3 * s : 0; // clear of its frame
