@@ -3,26 +3,39 @@ package server
 import (
 	"context"
 	"fmt"
+	"html/template"
 	"net/http"
 	"slices"
 
 	"github.com/labstack/echo/v4"
 
 	"afterwalk/annotate"
+	"afterwalk/internal/chart"
 	"afterwalk/internal/library"
 	"afterwalk/internal/store"
 )
 
 // sessionBody is what the page of a session shows.
 type sessionBody struct {
-	Dog     store.Dog
-	Session store.Session
-	Title   string
-	Clips   []clipRow
-	Reader  string // who coded last here, to start from
-	Venues  []string
-	Handler []string // handlers of this dog's other sessions, to choose from
-	Saved   bool     // the facts were just stored
+	Dog      store.Dog
+	Session  store.Session
+	Title    string
+	Clips    []clipRow
+	Numbers  numbers
+	Legend   []legendEntry
+	Reader   string // who codes, to start from
+	Venues   []string
+	Handlers []string // of other sessions, to choose from
+	Lines    []string
+	Devices  []string // of the dog, and the one that is set
+	Saved    bool     // the facts were just stored
+	Readings int      // of all clips
+}
+
+// legendEntry is a shape of the strips and what it means.
+type legendEntry struct {
+	SVG   template.HTML // nothing in it was typed
+	Words string
 }
 
 // clipRow is a clip with its readings.
@@ -30,6 +43,7 @@ type clipRow struct {
 	store.Clip
 	Number   int // within the session, from 1
 	Readings []readingRow
+	Strip    *stripView // of the reading that counts, else the newest; nil without readings
 }
 
 // readingRow is a reading; Counts says that measures across clips use this one.
@@ -50,21 +64,70 @@ func (s *Server) sessionPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	clips, err := l.Clips(ctx, session.ID)
+	body := sessionBody{Dog: dog, Session: session, Saved: c.QueryParam("saved") == "1"}
+	if err := s.sessionChoices(ctx, &body); err != nil {
+		return err
+	}
+	if err := s.sessionClips(ctx, &body); err != nil {
+		return err
+	}
+	if set, err := l.Settings(ctx); err != nil {
+		return err
+	} else if set.Reader != "" {
+		body.Reader = set.Reader
+	}
+	return s.render(c, http.StatusOK, "session", Page{
+		Title:  dog.Name + ", " + body.Title,
+		Crumbs: []Crumb{{Name: dog.Name, Href: "/dogs/" + dog.ID}, {Name: body.Title}},
+		Body:   body,
+	})
+}
+
+// sessionChoices fills in the session's title and what its fields may be chosen
+// from: what was used before.
+func (s *Server) sessionChoices(ctx context.Context, body *sessionBody) error {
+	sessions, err := s.cfg.Library.Sessions(ctx, body.Dog.ID)
 	if err != nil {
 		return err
 	}
-	sessions, err := l.Sessions(ctx, dog.ID)
+	body.Title = sessionTitles(sessions)[body.Session.ID]
+	dogs, err := s.cfg.Library.Dogs(ctx)
 	if err != nil {
 		return err
 	}
-	body := sessionBody{Dog: dog, Session: session, Title: sessionTitles(sessions)[session.ID], Saved: c.QueryParam("saved") == "1"}
-	for _, other := range sessions {
-		body.Venues = append(body.Venues, other.Venue)
-		body.Handler = append(body.Handler, other.Handler)
+	for _, dog := range dogs { // venues and handlers are shared by the dogs of one person
+		of, err := s.cfg.Library.Sessions(ctx, dog.ID)
+		if err != nil {
+			return err
+		}
+		for _, other := range of {
+			body.Venues = append(body.Venues, other.Venue)
+			body.Handlers = append(body.Handlers, other.Handler)
+			body.Lines = append(body.Lines, other.Line)
+		}
 	}
-	body.Venues, body.Handler = distinct(body.Venues), distinct(body.Handler)
-	var newest *store.ReadingSummary
+	body.Lines = append(body.Lines, "leash", "long line", "dragging", "off")
+	body.Venues, body.Handlers, body.Lines = distinct(body.Venues), distinct(body.Handlers), distinct(body.Lines)
+	for _, d := range body.Dog.Devices {
+		body.Devices = append(body.Devices, d.Name)
+	}
+	if set := body.Session.Device; set != "" && !slices.Contains(body.Devices, set) {
+		body.Devices = append(body.Devices, set)
+	}
+	return nil
+}
+
+// sessionClips fills in the clips with their strips, and the numbers of the
+// readings that count.
+func (s *Server) sessionClips(ctx context.Context, body *sessionBody) error {
+	l := s.cfg.Library
+	clips, err := l.Clips(ctx, body.Session.ID)
+	if err != nil {
+		return err
+	}
+	var counting []*annotate.Reading
+	var strips []chart.Strip
+	var newest store.ReadingSummary // of all clips
 	for i, clip := range clips {
 		row := clipRow{Clip: clip, Number: i + 1}
 		readings, err := l.Readings(ctx, clip.ID)
@@ -72,22 +135,56 @@ func (s *Server) sessionPage(c echo.Context) error {
 			return err
 		}
 		counts := library.CountingOf(readings)
-		for i, r := range readings {
+		var shown store.ReadingSummary
+		for _, r := range readings {
 			row.Readings = append(row.Readings, readingRow{ReadingSummary: r, Counts: r.ID == counts})
-			if newest == nil || r.UpdatedAt.After(newest.UpdatedAt) {
-				newest = &readings[i]
+			if r.ID == counts || counts == "" && (shown.ID == "" || r.UpdatedAt.After(shown.UpdatedAt)) {
+				shown = r
 			}
+			if newest.ID == "" || r.UpdatedAt.After(newest.UpdatedAt) {
+				newest = r
+			}
+		}
+		body.Readings += len(readings)
+		if shown.ID != "" {
+			r, err := l.Reading(ctx, shown.ID)
+			if err != nil {
+				return err
+			}
+			if counts != "" {
+				counting = append(counting, r)
+			}
+			view, strip := stripOf(r, fmt.Sprintf("Clip %d, read by %s", row.Number, shown.Reader), readBy(shown, len(readings)))
+			row.Strip = &view
+			strips = append(strips, strip)
 		}
 		body.Clips = append(body.Clips, row)
 	}
-	if newest != nil {
-		body.Reader = newest.Reader
+	body.Reader = newest.Reader
+	book, err := s.book(ctx)
+	if err != nil {
+		return err
 	}
-	return s.render(c, http.StatusOK, "session", Page{
-		Title:  dog.Name + ", " + body.Title,
-		Crumbs: []Crumb{{Name: dog.Name, Href: "/dogs/" + dog.ID}, {Name: body.Title}},
-		Body:   body,
-	})
+	body.Numbers = numbersOf(counting, book)
+	for _, e := range chart.StripLegend(strips...) {
+		body.Legend = append(body.Legend, legendEntry{template.HTML(e.SVG), e.Words})
+	}
+	return nil
+}
+
+// readBy says whose reading a strip shows, where there is something to say.
+func readBy(r store.ReadingSummary, of int) string {
+	switch {
+	case r.Agreed && of > 1:
+		return "The agreed reading."
+	case r.Finished && of > 1:
+		return "The reading by " + r.Reader + ", which counts."
+	case !r.Finished && of > 1:
+		return "The newest reading, by " + r.Reader + ", coded to " + length(r.Window.End) + "; none is finished."
+	case !r.Finished:
+		return "Coded to " + length(r.Window.End) + ", not finished."
+	}
+	return ""
 }
 
 // setSession stores a session's facts.
@@ -100,13 +197,30 @@ func (s *Server) setSession(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	for field, to := range map[string]*string{"venue": &session.Venue, "handler": &session.Handler, "plan": &session.Plan, "notes": &session.Notes} {
+	was := session.Device
+	given := c.Request().PostForm
+	for field, to := range map[string]*string{
+		"venue": &session.Venue, "handler": &session.Handler, "line": &session.Line, "device": &session.Device,
+		"plan": &session.Plan, "notes": &session.Notes,
+	} {
+		if !given.Has(field) {
+			continue
+		}
 		most := maxName
 		if field == "plan" || field == "notes" {
 			most = maxText
 		}
 		if *to, err = formText(c, field, most); err != nil {
 			return err
+		}
+	}
+	if d := session.Device; d != "" && d != was {
+		dog, err := s.cfg.Library.Dog(ctx, session.DogID)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(dog.Devices, func(known store.Device) bool { return known.Name == d }) {
+			return annotate.Problems{{Field: "device", Message: fmt.Sprintf("%s has no device %q.", dog.Name, d), Hint: "Add the device on the dog's page first. Nothing was saved."}}
 		}
 	}
 	if err := s.cfg.Library.SetSession(ctx, session); err != nil {
@@ -126,8 +240,9 @@ func (s *Server) clip(c echo.Context) error {
 
 // deskData is what the script of the desk starts from.
 type deskData struct {
-	Reading string `json:"reading"`
-	Library string `json:"library"`
+	Reading  string   `json:"reading"`
+	Library  string   `json:"library"`
+	Cautions []string `json:"cautions"`
 }
 
 // deskPage is the page on which a clip is coded. What it shows is fetched by its
@@ -143,9 +258,9 @@ func (s *Server) deskPage(c echo.Context) error {
 		return err
 	}
 	return s.render(c, http.StatusOK, "desk", Page{
-		Title: clip.Name + ", " + clip.Dog.Name, Class: "desk",
+		Title: clip.Name + ", " + clip.Dog.Name, Class: deskClass,
 		Crumbs: []Crumb{{Name: clip.Dog.Name, Href: "/dogs/" + clip.Dog.ID}, {Name: clip.Session.Title, Href: "/sessions/" + clip.Session.ID}, {Name: clip.Name}},
-		Data:   deskData{Reading: r.ID, Library: s.cfg.Library.ID()},
+		Data:   deskData{Reading: r.ID, Library: s.cfg.Library.ID(), Cautions: annotate.Cautions()},
 		Body: struct {
 			Clip    clipReply
 			Reading *annotate.Reading

@@ -1,5 +1,6 @@
 // @ts-check
-// The page of a session: remembers who codes, and shows frame tables getting ready.
+// The page of a session: remembers who codes, prints, and shows frame tables and
+// copies for the browser getting ready.
 
 import { setText } from "../shared/dom.js";
 import { ask } from "./ask.js";
@@ -15,26 +16,50 @@ for (const input of readers) {
   input.form?.addEventListener("submit", () => localStorage.setItem(READER, input.value.trim()));
 }
 
+const print = /** @type {HTMLButtonElement | null} */ (document.querySelector("#print"));
+if (print) {
+  print.hidden = false;
+  print.addEventListener("click", () => window.print());
+}
+
 addEventListener("pageshow", (e) => e.persisted && location.reload()); // come back to, from the desk most often
 
 /** @type {Map<string, import("./job.js").Job>} */
 const known = new Map();
 
+/**
+ * What a job says on the page, by kind, while it runs, while it waits and when it is done.
+ * @type {Record<string, {place: string, running: (percent: number) => string, waiting: string, done: string, failed: string}>}
+ */
+const WORDS = {
+  frames: {
+    place: "[data-frames]", running: (n) => `Its frames are being read: ${n} %. It can be coded already.`,
+    waiting: "Its frames are being read. It can be coded already.", done: "Its frames are read.",
+    failed: "Its frames could not be read; steps are not by frames.",
+  },
+  proxy: {
+    place: "[data-proxy]", running: (n) => `A copy that the browser can play is being made: ${n} %.`,
+    waiting: "A copy that the browser can play waits for its turn.", done: "A copy that the browser can play is made. The clip can be coded.",
+    failed: "The copy for the browser could not be made.",
+  },
+};
+
 /** @param {import("./job.js").Job} job */
 function show(job) {
-  if (job.kind !== "frames" || !newer(known.get(job.id), job)) return;
+  const words = WORDS[job.kind];
+  if (!words || !newer(known.get(job.id), job)) return;
   known.set(job.id, job);
   for (const clip of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-clip]"))) {
     if (clip.dataset.clip !== job.clip) continue;
-    const says = /** @type {HTMLElement} */ (clip.querySelector("[data-frames]"));
-    if (job.state === "running") setText(says, `Its frames are being read: ${Math.floor(job.done * 100)} %. It can be coded already.`);
-    else if (job.state === "waiting") setText(says, "Its frames are being read. It can be coded already.");
-    else if (job.state === "done") setText(says, "Its frames are read.");
-    else setText(says, job.message || "Its frames could not be read; steps are not by frames.");
+    const says = /** @type {HTMLElement} */ (clip.querySelector(words.place));
+    if (job.state === "running") setText(says, words.running(Math.floor(job.done * 100)));
+    else if (job.state === "waiting") setText(says, words.waiting);
+    else if (job.state === "done") setText(says, words.done);
+    else setText(says, job.message || words.failed);
   }
 }
 
-if (document.querySelector('[data-frames="wanted"]')) {
+if (document.querySelector('[data-frames="wanted"], [data-proxy="wanted"]')) {
   const page = new AbortController();
   addEventListener("pagehide", () => page.abort());
   follow((n) => {
