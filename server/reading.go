@@ -9,6 +9,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"afterwalk/annotate"
+	"afterwalk/internal/store"
 	"afterwalk/internal/wire"
 )
 
@@ -43,8 +44,9 @@ type clipReply struct {
 }
 
 type sessionReply struct {
-	ID    string `json:"id"`
-	Title string `json:"title"`
+	ID     string        `json:"id"`
+	Title  string        `json:"title"`
+	Device *store.Device `json:"device"` // what it is worked with; null: nothing, or not one of the dog's
 }
 
 type dogReply struct {
@@ -92,12 +94,16 @@ func (s *Server) clipOf(ctx context.Context, readingID string) (clipReply, error
 	if err != nil {
 		return clipReply{}, err
 	}
+	session, err := l.Session(ctx, clip.SessionID)
+	if err != nil {
+		return clipReply{}, err
+	}
 	f := clip.Footage
 	out := clipReply{
 		ID: clip.ID, Name: clipName(f), Media: "/media/" + clip.ID, Frames: "/api/clips/" + clip.ID + "/frames",
 		DurationUS: f.Duration, StartUS: f.Start, FrameRate: f.FrameRate, Variable: f.Variable,
 		NeedsProxy: f.NeedsProxy, HasAudio: f.Audio != "", Silent: f.Silent,
-		Session: sessionReply{ID: clip.SessionID, Title: title}, Of: len(clips),
+		Session: sessionReply{ID: clip.SessionID, Title: title, Device: deviceOf(dog, session)}, Of: len(clips),
 		Dog: dogReply{ID: dog.ID, Name: dog.Name, Side: dog.Side},
 	}
 	for i, other := range clips {
@@ -106,6 +112,17 @@ func (s *Server) clipOf(ctx context.Context, readingID string) (clipReply, error
 		}
 	}
 	return out, nil
+}
+
+// deviceOf returns the device that a session names, nil if the dog has none of that
+// name.
+func deviceOf(dog store.Dog, session store.Session) *store.Device {
+	for i, d := range dog.Devices {
+		if d.Name == session.Device {
+			return &dog.Devices[i]
+		}
+	}
+	return nil
 }
 
 // lastOf returns the newest of a list of ids, nil if it is empty.

@@ -16,6 +16,7 @@ export const HOLD_MS = 600;
  * @typedef {object} Table the desk, as far as coding goes
  * @property {() => import("./book.js").Book} book
  * @property {() => readonly import("./types.js").Event[]} events
+ * @property {() => import("./types.js").Device | null} [device] what the session is worked with
  * @property {(stamp: number) => number} timeAt media time that was shown at a moment of the clock
  * @property {(change: import("./types.js").Change) => void} commit
  * @property {(text: string) => void} say
@@ -37,7 +38,7 @@ export class Coder {
 
   /** @returns {Scene} */
   scene() {
-    return { book: this.table.book(), events: this.table.events(), kept: this.kept, newId: uuid7 };
+    return { book: this.table.book(), events: this.table.events(), kept: this.kept, device: this.table.device?.() ?? null, newId: uuid7 };
   }
 
   /** Takes up the levels that a reading's events leave behind. */

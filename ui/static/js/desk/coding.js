@@ -7,7 +7,8 @@
 //                end was coded already. In an exclusive lane a new one ends what
 //                runs there at the same instant.
 //   pressure     a moment; within a second of the press before, a tap more of
-//                it. The scale's last level is kept. Held down for longer than a
+//                it. The scale's last level is kept, and on the channel of
+//                the session's device that device. Held down for longer than a
 //                tap it becomes a span that ends when the key is let go, if the
 //                code may be one.
 //   other        a moment; help, stress signs and remarks may be held down too.
@@ -38,6 +39,7 @@ export const TAP_US = 1e6;
  * @property {Book} book
  * @property {readonly Event[]} events
  * @property {Kept} kept
+ * @property {import("./types.js").Device | null} [device] what the session is worked with
  * @property {() => string} newId
  */
 
@@ -184,11 +186,21 @@ function tapped(scene, code, t) {
 /** @param {Code} code whether the book's texts tell how often it was given */
 const countsTaps = (code) => Object.values(code.texts ?? {}).some((text) => text.includes("{taps}"));
 
-/** @param {Scene} scene @param {Code} code @returns {Record<string, any> | undefined} */
-function levelKept(scene, code) {
-  const kept = scene.kept.levels.get(code.channel ?? "");
-  if (!kept) return undefined;
-  return { level: kept.level, ...(kept.device && { device: kept.device }) };
+/**
+ * What new pressure starts with: the session's device on its channel, and the level
+ * that was given last, unless that was another device's: levels compare only on
+ * one.
+ * @param {Scene} scene
+ * @param {Code} code
+ * @returns {Record<string, any> | undefined}
+ */
+function levelKept({ kept, device }, code) {
+  const last = kept.levels.get(code.channel ?? "");
+  if (device && !code.device && device.channel === code.channel) {
+    return { ...(last?.device === device.device && { level: last.level }), device: device.device };
+  }
+  if (!last) return undefined;
+  return { level: last.level, ...(last.device && { device: last.device }) };
 }
 
 /** @param {Record<string, any> | undefined} details */

@@ -62,7 +62,7 @@ export class Desk {
 
     this.player = new Player(part("video"), signal);
     this.coder = new Coder({
-      book: () => this.book, events: () => this.reading.events, timeAt: (stamp) => this.player.timeAt(stamp),
+      book: () => this.book, events: () => this.reading.events, device: () => this.clip?.session?.device ?? null, timeAt: (stamp) => this.player.timeAt(stamp),
       commit: (change) => this.commit(change), say: (text) => this.say(text), coded: (id) => this.coded(id), entered: () => this.ask("time"),
     });
     this.shelf = new Shelf(page.library, page.reading, uuid7());

@@ -80,13 +80,26 @@ function setLevel(scene, e, draft, entry, level) {
   const { book, kept } = scene;
   const channel = String(book.detail(e, "channel") ?? "");
   const device = book.detail(e, "device");
-  const most = book.rung(channel, device)?.level_max;
+  const most = highest(scene, channel, device);
   const name = book.nameOf(e);
   if (most !== undefined && level > most)
     return { change: null, subject: e.id, entry: { ...entry, typed: entry.typed.slice(0, -1) }, held: null, said: `${level} is above ${most}, the end of the scale ${book.scale(channel, device)}` };
   draft.put({ ...e, details: { ...e.details, level } });
   kept.levels.set(channel, { level, ...(device && { device }) });
   return { change: draft.change(`${name} ${level}`), subject: e.id, entry, held: null, said: `${name} ${level}` };
+}
+
+/**
+ * The end of a scale: what the book says, or the session's device if that ends sooner.
+ * @param {Scene} scene
+ * @param {string} channel
+ * @param {string} [device]
+ * @returns {number | undefined}
+ */
+function highest({ book, device: worked }, channel, device) {
+  const most = book.rung(channel, device)?.level_max;
+  const own = worked && worked.device === device && worked.channel === channel ? worked.level_max : undefined;
+  return own === undefined || own === null ? most : Math.min(own, most ?? own);
 }
 
 /**

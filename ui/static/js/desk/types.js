@@ -63,4 +63,9 @@
  * @typedef {{id: string, kind: "level" | "pick", typed: string}} Entry
  */
 
+/**
+ * A device of the dog that the session is worked with.
+ * @typedef {{device: string, channel: string, level_max?: number | null}} Device
+ */
+
 export {};
