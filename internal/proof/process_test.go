@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -25,6 +26,9 @@ func TestMain(m *testing.M) {
 	code := m.Run()
 	if built != "" {
 		os.RemoveAll(built)
+	}
+	for _, do := range slices.Backward(atEnd) {
+		do()
 	}
 	os.Exit(code)
 }

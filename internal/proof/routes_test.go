@@ -2,6 +2,7 @@ package proof
 
 import (
 	"bufio"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net"
@@ -9,30 +10,15 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
 
 	"afterwalk/internal/media/mediatest"
+
+	"github.com/google/go-cmp/cmp"
 )
-
-// route is an address that the server's router knows.
-type route struct{ method, path string }
-
-// routesOf asks the router itself, so that no route can be forgotten here.
-func routesOf(t testing.TB, h http.Handler) (list []route) {
-	t.Helper()
-	all := reflect.ValueOf(h).MethodByName("Routes").Call(nil)[0]
-	for i := range all.Len() {
-		r := all.Index(i).Elem()
-		list = append(list, route{r.FieldByName("Method").String(), r.FieldByName("Path").String()})
-	}
-	if len(list) < 20 {
-		t.Fatalf("only %d routes: %v", len(list), list)
-	}
-	return list
-}
 
 // answer is a reply read whole.
 type answer struct {
@@ -76,15 +62,7 @@ func over(t testing.TB, addr string, r *http.Request) answer {
 func TestEveryRouteIsGuarded(t *testing.T) {
 	p := start(t)
 	reading := p.add(mediatest.Make(t, "cfr30").Path)
-	ctx := t.Context()
-	clip, err := p.lib.ReadingClip(ctx, reading)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := p.lib.Clip(ctx, clip)
-	if err != nil {
-		t.Fatal(err)
-	}
+	at := p.places(reading)
 	addr := p.server.Addr()
 	host, port, _ := net.SplitHostPort(addr)
 	start, err := url.Parse(p.server.StartURL())
@@ -99,18 +77,7 @@ func TestEveryRouteIsGuarded(t *testing.T) {
 
 	// What goes into each route's path, and what is asked and sent.
 	fill := func(r route) string {
-		id := reading
-		switch {
-		case strings.HasPrefix(r.path, "/dogs/"), strings.HasPrefix(r.path, "/charts/"):
-			id = c.DogID
-		case strings.HasPrefix(r.path, "/sessions/"):
-			id = c.SessionID
-		case strings.HasPrefix(r.path, "/clips/"), strings.HasPrefix(r.path, "/api/clips/"), strings.HasPrefix(r.path, "/media/"):
-			id = clip
-		case strings.HasPrefix(r.path, "/api/jobs/"):
-			id = p.lib.Jobs()[0].ID
-		}
-		path := strings.NewReplacer(":id", id, ":file", "escalation.svg", "*", "css/base.css").Replace(r.path)
+		path := strings.Replace(at.fill(t, r.path), "*", "css/base.css", 1)
 		if path == "/api/choose" {
 			path += "?path=" + url.QueryEscape(home)
 		}
@@ -171,10 +138,10 @@ func TestEveryRouteIsGuarded(t *testing.T) {
 		{"as another site's film", set("Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "no-cors", "Sec-Fetch-Dest", "video"), 403},
 		{"in another site's frame", set("Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "navigate", "Sec-Fetch-Dest", "iframe"), 403},
 	}
-	names := []string{"Tansy", "cfr30", clip, reading, "I. Varga", filepath.Base(home)}
+	names := []string{"Tansy", "cfr30", at.clip, reading, "I. Varga", filepath.Base(home)}
 	routes, asked := routesOf(t, p.server.Handler()), 0
 	for _, r := range routes {
-		before := p.reading(reading).Revision
+		before := p.state(at)
 		for _, s := range strangers {
 			asked++
 			got := over(t, addr, request(r, s.change))
@@ -190,19 +157,64 @@ func TestEveryRouteIsGuarded(t *testing.T) {
 				t.Errorf("%s %s %s: the refusal has headers %v", r.method, r.path, s.who, got.header)
 			}
 		}
-		if p.reading(reading).Revision != before {
-			t.Errorf("%s %s: a stranger has changed the reading", r.method, r.path)
-		}
-		// The same request of the page itself is answered.
-		own := over(t, addr, request(r, set("Sec-Fetch-Site", "same-origin")))
-		if own.status >= 400 && own.status != 422 { // 422: what adding lacks here
-			t.Errorf("%s %s of a page of ours: %d\n%s", r.method, r.path, own.status, own.body)
+		if diff := cmp.Diff(before, p.state(at)); diff != "" {
+			t.Errorf("%s %s: a stranger has changed the library:\n%s", r.method, r.path, diff)
 		}
 	}
-	if n := len(p.readings(t, clip)); n != 2 {
-		t.Errorf("%d readings, want 2: one made before, one by our own request", n)
+	// The same request of a page of ours is answered. What takes things away comes
+	// last, and finds some of them gone.
+	takesAway := func(r route) bool {
+		return r.method == http.MethodPost && regexp.MustCompile(`/(bin|merge|undo|restore|stop|forget)\b`).MatchString(r.path)
+	}
+	for _, last := range []bool{false, true} {
+		for _, r := range routes {
+			if takesAway(r) != last {
+				continue
+			}
+			own := over(t, addr, request(r, set("Sec-Fetch-Site", "same-origin")))
+			fine := own.status < 400 || own.status == 422 // what adding lacks here
+			if last {
+				fine = own.status < 500 && own.status != 403 && own.status != 421
+			}
+			if !fine {
+				t.Errorf("%s %s of a page of ours: %d\n%s", r.method, r.path, own.status, own.body)
+			}
+		}
+		if n := len(p.readings(t, at.clip)); !last && n != 2 {
+			t.Errorf("%d readings, want 2: one made before, one by our own request", n)
+		}
 	}
 	t.Logf("%d routes, %d requests of strangers", len(routes), asked)
+}
+
+// state returns what a stranger could have changed, as text.
+func (p *program) state(at places) string {
+	p.t.Helper()
+	ctx := p.t.Context()
+	var all []any
+	note := func(v any, err error) {
+		if err != nil {
+			p.t.Fatal(err)
+		}
+		all = append(all, v)
+	}
+	r := p.reading(at.reading)
+	note(fmt.Sprint(r.Revision, r.Finished, r.Window, len(r.Events)), nil)
+	dogs, err := p.lib.Dogs(ctx)
+	note(dogs, err)
+	sessions, err := p.lib.Sessions(ctx, at.dog)
+	note(sessions, err)
+	readings, err := p.lib.Readings(ctx, at.clip)
+	note(readings, err)
+	binned, err := p.lib.BinContents(ctx)
+	note(binned, err)
+	settings, err := p.lib.Settings(ctx)
+	note(settings, err)
+	b, err := json.MarshalIndent(all, "", " ")
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return string(b)
 }
 
 // readings returns the ids of a clip's readings.
