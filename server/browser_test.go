@@ -113,6 +113,18 @@ func TestPagesInBrowser(t *testing.T) {
 		"error": address + "/nowhere", "long-dog": address + "/dogs/" + longSession.DogID, "long-session": address + "/sessions/" + long,
 		"empty": emptyAddress + "/",
 	}
+	others := []string{"jobs", "settings", "settings?check=1", "bin", "search", "search?q=meadow", "search?q=nothing+of+the+kind"}
+	for _, path := range others {
+		name := strings.NewReplacer("?", "-", "=", "-", "+", "-").Replace(path)
+		pages[name], pages["empty-"+name] = address+"/"+path, emptyAddress+"/"+path
+	}
+	pages["merge"] = address + "/dogs/" + dog + "/merge?into=" + longSession.DogID
+	pages["long-merge"] = address + "/dogs/" + longSession.DogID + "/merge?into=" + dog
+	fresh, err := f.lib.NewDog(t.Context(), "Bramble")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pages["new-dog"] = address + "/dogs/" + fresh
 	do(t, ctx, chromedp.Navigate(emptyAddress+"/?start="+testToken), chromedp.Navigate(address+"/?start="+testToken))
 	var told []string
 	var mu sync.Mutex
@@ -134,7 +146,7 @@ func TestPagesInBrowser(t *testing.T) {
 		for _, look := range []string{"light", "dark"} {
 			for name, url := range pages {
 				do(t, ctx, chromedp.EmulateViewport(size[0], size[1]), theme(look), chromedp.Navigate(url))
-				if strings.Contains(name, "add") {
+				if name == "add" {
 					until(t, ctx, `document.querySelectorAll("#entries li").length > 0`)
 				}
 				where := fmt.Sprintf("%s at %d×%d, %s", name, size[0], size[1], look)

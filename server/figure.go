@@ -26,6 +26,7 @@ type figure struct {
 	Wrong    string        // why there is none, for the person
 	SVG      template.HTML // all text in it is escaped by the chart
 	Alt      string
+	Hint     string // what to do for it to have a value
 	Table    []chart.Row
 	Gaps     []string // sessions without a value for a flaw of their readings
 	Values   int      // sessions with a value
@@ -62,7 +63,7 @@ func figures(dog store.Dog, sessions []measure.Session, book *annotate.Codebook)
 	of := newCourses(sessions, names...)
 	var list []figure
 	for _, s := range series {
-		f := figure{Name: s.name, Heading: s.heading, Says: s.says}
+		f := figure{Name: s.name, Heading: s.heading, Says: s.says, Hint: s.hint}
 		c, gaps := of.drawn(s.name, dog, book)
 		c.Title, c.Name = "", c.Title // the page has a heading
 		f.Alt, f.Gaps = c.Alt(), gaps

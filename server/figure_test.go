@@ -143,8 +143,14 @@ func TestDogWithoutValues(t *testing.T) {
 	clip := f.add(t, "Bramble", "walk.mp4", 100)
 	p := f.page(t, "/dogs/"+clip.DogID)
 	p.sound(t)
-	if got := text(p.one(t, "#position-error-alt")); got != "Nothing to draw yet. Code some heel work and finish the reading: its share then stands here." {
+	if got := text(p.one(t, "#position-error-alt")); got != "Code some heel work and finish the reading: its share then stands here." {
 		t.Errorf("a chart without values says %q", got)
+	}
+	if got := text(p.one(t, "#charts .nothing")); !strings.HasPrefix(got, "Nothing to draw yet") || !strings.Contains(got, "Open a session below") {
+		t.Errorf("a dog without values says %q, want what to do next", got)
+	}
+	if n := len(p.all("#charts svg")); n > 0 {
+		t.Errorf("%d blank figures are drawn", n)
 	}
 }
 
