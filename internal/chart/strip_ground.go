@@ -2,6 +2,7 @@ package chart
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"afterwalk/annotate"
@@ -99,7 +100,7 @@ func (p *stripPen) hidden() {
 }
 
 // outside lays paper over what lies outside the coded window, and brackets at its
-// ends.
+// ends. What stands on an end belongs to the window: its shapes stay clear.
 func (p *stripPen) outside(window annotate.Span) {
 	s, bottom := p.scale, p.rows.height-2
 	var veil, brackets route
@@ -115,13 +116,13 @@ func (p *stripPen) outside(window annotate.Span) {
 		brackets.line(sharp(x)+side*6, sharp(bottom))
 	}
 	if window.Start > s.from {
-		cover(s.left-7, s.x(window.Start))
+		cover(s.left-7, s.x(window.Start)-p.shapesAt(window.Start))
 		if window.Start < s.to {
 			bracket(s.x(window.Start), 1)
 		}
 	}
 	if window.End < s.to {
-		cover(s.x(window.End), min(s.right+8, p.rows.width))
+		cover(s.x(window.End)+p.shapesAt(window.End), min(s.right+8, p.rows.width))
 		if window.End > s.from {
 			bracket(s.x(window.End), -1)
 		}
@@ -130,6 +131,19 @@ func (p *stripPen) outside(window annotate.Span) {
 		p.body.WriteString(`<path class="af-veil" fill="` + onPaper[inkPaper] + `" fill-opacity="0.62" d="` + veil.String() + "\"/>\n")
 	}
 	p.draw(nib{stroke: inkMuted, width: 1}, &brackets)
+}
+
+// shapesAt returns how far the shapes of what starts or ends at a time, as far as
+// pixels tell, go from it: 0 where nothing does.
+func (p *stripPen) shapesAt(t annotate.Micros) float64 {
+	const reach = 8
+	x := p.scale.x(t)
+	for _, i := range p.scene.items {
+		if math.Abs(p.scale.x(i.start)-x) < 1 || !i.open && math.Abs(p.scale.x(i.end)-x) < 1 {
+			return reach
+		}
+	}
+	return 0
 }
 
 // keepWindowClear keeps words off the brackets.

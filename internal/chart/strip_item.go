@@ -3,6 +3,7 @@ package chart
 import (
 	"cmp"
 	"math"
+	"regexp"
 	"slices"
 
 	"afterwalk/annotate"
@@ -55,6 +56,9 @@ func (l ladder) rank(channel, device string) int {
 	return 1
 }
 
+// shortName is what of a code's name is left out where room is scarce.
+var shortName = regexp.MustCompile(`\s*[,(].*$`)
+
 // stripItems returns the events of a reading in order of start; those of codes
 // that its book doesn't have are left out.
 func stripItems(r *annotate.Reading) []*stripItem {
@@ -90,6 +94,9 @@ func stripItems(r *annotate.Reading) []*stripItem {
 		}
 		if c.code.Role == annotate.RolePressure {
 			i.channel, i.device = clean(d.Channel), clean(d.Device)
+			if i.called = i.channel; d.Channel == c.code.Details.Channel {
+				i.called = shortName.ReplaceAllString(i.name, "")
+			}
 			i.rank = l.rank(d.Channel, d.Device)
 			i.helps = i.rank <= r.Book.HelpRank
 		}

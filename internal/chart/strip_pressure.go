@@ -102,7 +102,7 @@ func (p *stripPen) stems(list []stripMark) {
 	p.draw(nib{fill: ink}, &feet)
 }
 
-// labelPressure writes channel, level and taps at the foot; the level is kept
+// labelPressure writes what it is, level and taps at the foot; the level is kept
 // longest.
 func (p *stripPen) labelPressure(m stripMark) {
 	y := p.rows.rung(m.rank) + 4
@@ -114,7 +114,7 @@ func (p *stripPen) labelPressure(m stripMark) {
 		taps = "×" + strconv.Itoa(m.taps)
 	}
 	numbers := strings.TrimSpace(level + " " + taps)
-	whole := strings.TrimSpace(elide(m.channel, 160, faceLabel.size) + " " + numbers)
+	whole := strings.TrimSpace(elide(m.called, 160, faceLabel.size) + " " + numbers)
 	ink, order := inkCorrection, 15
 	if m.helps {
 		ink = inkHelp
