@@ -15,6 +15,7 @@ type stripItem struct {
 	id, name, lane                                  string
 	role                                            annotate.Role
 	kind, command, result, posture, channel, device string
+	called                                          string // pressure beside its level: "leash" of "leash, steady"
 	level, distance                                 *float64
 	taps                                            int
 	rank                                            int // of pressure on the ladder, from 1; 0 otherwise
