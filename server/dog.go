@@ -23,10 +23,15 @@ func (s *Server) addPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	set, err := s.cfg.Library.Settings(c.Request().Context())
+	if err != nil {
+		return err
+	}
 	body := struct {
-		Dogs []store.DogSummary
-		Dog  string
-	}{dogs, c.QueryParam("dog")}
+		Dogs   []store.DogSummary
+		Dog    string
+		GapMin string
+	}{dogs, c.QueryParam("dog"), formOf(set).GapMin}
 	data := addData{Places: []choiceRoot{}}
 	for _, p := range s.chooser.places() {
 		data.Places = append(data.Places, choiceRoot(p))

@@ -17,7 +17,7 @@ import (
 type AddRequest struct {
 	Dog   string        // name; made if new
 	Paths []string      // files and folders
-	Gap   time.Duration // a longer pause starts a new session; 0 means 30 min
+	Gap   time.Duration // a longer pause starts a new session; 0 means that of the settings
 }
 
 // AddReport says what became of each file.
@@ -34,6 +34,19 @@ type AddedFile struct {
 
 // nameLimit is how long a dog's name may be, in characters.
 const nameLimit = 300
+
+// checked returns a request with the pause of the settings where it names none, or
+// annotate.Problems.
+func (l *Library) checked(ctx context.Context, r AddRequest) (AddRequest, error) {
+	if r.Gap == 0 {
+		set, err := l.Settings(ctx)
+		if err != nil {
+			return r, err
+		}
+		r.Gap = set.Gap
+	}
+	return r.checked()
+}
 
 // checked returns the request with its defaults, or annotate.Problems.
 func (r AddRequest) checked() (AddRequest, error) {
@@ -76,7 +89,7 @@ func (r AddRequest) checked() (AddRequest, error) {
 // Where ctx ends, what was read until then is stored, the report holds it, and
 // the error is ctx's.
 func (l *Library) Add(ctx context.Context, req AddRequest, progress func(done, total int, name string)) (AddReport, error) {
-	req, err := req.checked()
+	req, err := l.checked(ctx, req)
 	if err != nil {
 		return AddReport{}, err
 	}
@@ -127,7 +140,7 @@ func (l *Library) Add(ctx context.Context, req AddRequest, progress func(done, t
 // StartAdd is Add as a job; it returns the job's id. It fails at once, with
 // annotate.Problems, for a request that can't be right.
 func (l *Library) StartAdd(ctx context.Context, req AddRequest) (string, error) {
-	req, err := req.checked()
+	req, err := l.checked(ctx, req)
 	if err != nil {
 		return "", err
 	}

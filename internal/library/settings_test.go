@@ -2,6 +2,7 @@ package library
 
 import (
 	"errors"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"afterwalk/annotate"
+	"afterwalk/internal/media"
 )
 
 func TestSettings(t *testing.T) {
@@ -58,5 +60,19 @@ func TestSettings(t *testing.T) {
 	}
 	if got, err := l.Settings(t.Context()); err != nil || got.Gap != time.Minute || !got.MakeProxies || !got.SearchKey {
 		t.Errorf("of which some are absent: %+v, %v", got, err)
+	}
+}
+
+// The pause that is set decides what becomes one session, where adding names none.
+func TestGapOfTheSettings(t *testing.T) {
+	p := &prober{probes: map[string]media.Probe{"a.mp4": recorded(0), "b.mp4": recorded(10)}}
+	l := start(t, t.TempDir(), p)
+	if err := l.SetSettings(t.Context(), Settings{Gap: 5 * time.Minute}); err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	add(t, l, write(t, filepath.Join(dir, "a.mp4"), "a"), write(t, filepath.Join(dir, "b.mp4"), "b"))
+	if got := sessionsOf(t, l, "Tansy"); got != "a b" {
+		t.Errorf("ten minutes apart: %s, want two sessions", got)
 	}
 }
