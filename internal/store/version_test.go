@@ -112,10 +112,15 @@ func writeThisVersion(t *testing.T, version int64) {
 		return list
 	}
 	fmt.Fprintln(&b, "PRAGMA foreign_keys = OFF;")
-	for _, create := range texts(`SELECT sql FROM sqlite_schema WHERE type = 'table' AND name <> 'sqlite_sequence' ORDER BY rowid`) {
+	const ours = `type = 'table' AND name <> 'sqlite_sequence' AND name NOT IN (` + shadows + `)`
+	for _, create := range texts(`SELECT sql FROM sqlite_schema WHERE ` + ours + ` ORDER BY rowid`) {
 		fmt.Fprintf(&b, "%s;\n", create)
 	}
-	for _, table := range texts(`SELECT name FROM sqlite_schema WHERE type = 'table' AND name <> 'sqlite_sequence' ORDER BY rowid`) {
+	for _, table := range texts(`SELECT name FROM sqlite_schema WHERE ` + ours + ` ORDER BY rowid`) {
+		if table == "typed_words" { // an index of typed
+			fmt.Fprintln(&b, "INSERT INTO typed_words (typed_words) VALUES ('rebuild');")
+			continue
+		}
 		columns := texts(`SELECT 'quote(' || name || ')' FROM pragma_table_info('` + table + `')`)
 		for _, row := range texts(`SELECT ` + strings.Join(columns, ` || ', ' || `) + ` FROM ` + table) {
 			fmt.Fprintf(&b, "INSERT INTO %s VALUES (%s);\n", table, row)

@@ -1,16 +1,35 @@
+CREATE INDEX acts_by_kind ON acts (kind, at);
+
 CREATE UNIQUE INDEX books_own ON books (id, version) WHERE own = 1;
 
 CREATE INDEX clips_by_footage ON clips (footage_id);
 
 CREATE INDEX clips_by_session ON clips (session_id);
 
+CREATE UNIQUE INDEX clips_once ON clips (dog_id, footage_id) WHERE binned_at IS NULL;
+
+CREATE UNIQUE INDEX dogs_by_name ON dogs (name_key) WHERE binned_at IS NULL;
+
 CREATE INDEX footage_by_name ON footage (name);
 
+CREATE INDEX footage_proxy_wanted ON footage (id) WHERE proxy = 'wanted';
+
 CREATE INDEX footage_wanted ON footage (id) WHERE frames = 'wanted';
+
+CREATE INDEX inbox_open ON inbox (added_at) WHERE closed_at IS NULL;
 
 CREATE INDEX readings_by_clip ON readings (clip_id);
 
 CREATE INDEX sessions_by_dog ON sessions (dog_id);
+
+CREATE TABLE acts ( -- what was done outside readings and can be taken back
+  id        TEXT PRIMARY KEY,
+  at        INTEGER NOT NULL,
+  kind      TEXT NOT NULL, -- bin, merge, rename, sort, …
+  title     TEXT NOT NULL, -- for the person: what was done
+  payload   TEXT NOT NULL CHECK (json_valid(payload)), -- what taking it back needs
+  undone_at INTEGER
+) STRICT;
 
 CREATE TABLE beginnings ( -- what a reading was before the first row of its journal
   reading_id TEXT PRIMARY KEY REFERENCES readings (id),
@@ -28,22 +47,28 @@ CREATE TABLE books ( -- versions of codebooks, known by their content
 ) STRICT;
 
 CREATE TABLE clips (
-  id         TEXT PRIMARY KEY,
-  session_id TEXT NOT NULL,
-  dog_id     TEXT NOT NULL,
-  footage_id TEXT NOT NULL REFERENCES footage (id),
-  added_at   INTEGER NOT NULL,
-  UNIQUE (dog_id, footage_id),
+  id              TEXT PRIMARY KEY,
+  session_id      TEXT NOT NULL,
+  dog_id          TEXT NOT NULL,
+  footage_id      TEXT NOT NULL REFERENCES footage (id),
+  window_start_us INTEGER, -- where the dog is in the clip; NULL: in all of it
+  window_end_us   INTEGER,
+  binned_at       INTEGER,
+  added_at        INTEGER NOT NULL,
+  CHECK ((window_start_us IS NULL) = (window_end_us IS NULL)),
   FOREIGN KEY (session_id, dog_id) REFERENCES sessions (id, dog_id)
 ) STRICT;
 
 CREATE TABLE dogs (
   id           TEXT PRIMARY KEY,
   name         TEXT NOT NULL CHECK (name <> ''),
-  name_key     TEXT NOT NULL UNIQUE, -- the name as names are compared
+  name_key     TEXT NOT NULL, -- the name as names are compared
   side         TEXT NOT NULL CHECK (side IN ('left', 'right')),
   ceilings     TEXT NOT NULL CHECK (json_valid(ceilings)),
   wear_limit_s REAL CHECK (wear_limit_s >= 0),
+  devices      TEXT NOT NULL CHECK (json_valid(devices)), -- [{"device","channel","level_max"}]
+  notes        TEXT NOT NULL,
+  binned_at    INTEGER, -- NULL: not in the bin
   created_at   INTEGER NOT NULL
 ) STRICT;
 
@@ -96,11 +121,18 @@ CREATE TABLE footage (
   frames        TEXT NOT NULL CHECK (frames IN ('wanted', 'ready', 'failed')),
   missing       INTEGER NOT NULL CHECK (missing IN (0, 1)),
   added_at      INTEGER NOT NULL
-) STRICT;
+, proxy TEXT NOT NULL DEFAULT '' CHECK (proxy IN ('', 'wanted', 'ready', 'failed', 'stopped')), proxy_base_us INTEGER, proxy_says TEXT NOT NULL DEFAULT '') STRICT;
 
 CREATE TABLE frame_tables (
   footage_id TEXT PRIMARY KEY REFERENCES footage (id),
   packed     BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE inbox ( -- footage that came in without a dog
+  footage_id TEXT PRIMARY KEY REFERENCES footage (id),
+  added_at   INTEGER NOT NULL,
+  state      TEXT NOT NULL CHECK (state IN ('waiting', 'sorted', 'left out')),
+  closed_at  INTEGER -- put away; NULL: shown in the inbox
 ) STRICT;
 
 CREATE TABLE journal ( -- one row for each edit
@@ -132,7 +164,7 @@ CREATE TABLE readings (
   extra           TEXT NOT NULL CHECK (json_valid(extra)), -- unknown fields of its file
   created_at      INTEGER NOT NULL,
   updated_at      INTEGER NOT NULL
-) STRICT;
+, binned_at INTEGER) STRICT;
 
 CREATE TABLE sessions (
   id         TEXT PRIMARY KEY,
@@ -141,16 +173,193 @@ CREATE TABLE sessions (
   handler    TEXT NOT NULL,
   plan       TEXT NOT NULL,
   notes      TEXT NOT NULL,
-  created_at INTEGER NOT NULL,
+  created_at INTEGER NOT NULL, line TEXT NOT NULL DEFAULT '', device TEXT NOT NULL DEFAULT '', binned_at INTEGER,
   UNIQUE (id, dog_id)
 ) STRICT;
+
+CREATE TABLE typed (
+  id    INTEGER PRIMARY KEY, -- newer texts have higher ones
+  kind  TEXT NOT NULL, -- dog, session, footage, reading, event
+  ref   TEXT NOT NULL, -- id of that; an event's is below its reading's
+  below TEXT NOT NULL, -- id of the reading for an event, '' for others
+  field TEXT NOT NULL, -- name, venue, notes, …
+  text  TEXT NOT NULL CHECK (text <> ''),
+  UNIQUE (kind, below, ref, field)
+) STRICT;
+
+CREATE VIRTUAL TABLE typed_words USING fts4(content="typed", text, tokenize=unicode61 "remove_diacritics=2", prefix="2,4");
 
 CREATE TRIGGER books_never_change BEFORE UPDATE OF hash, id, version, content ON books
 BEGIN
   SELECT RAISE(ABORT, 'a version of a codebook never changes');
 END;
 
+CREATE TRIGGER dogs_retyped AFTER UPDATE OF name, notes, devices ON dogs
+BEGIN
+  DELETE FROM typed WHERE kind = 'dog' AND below = '' AND ref = NEW.id
+    AND field NOT IN (SELECT field FROM texts WHERE kind = 'dog' AND ref = NEW.id);
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'dog' AND ref = NEW.id
+  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
+END;
+
+CREATE TRIGGER dogs_typed AFTER INSERT ON dogs
+BEGIN
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'dog' AND ref = NEW.id;
+END;
+
+CREATE TRIGGER dogs_untyped AFTER DELETE ON dogs
+BEGIN
+  DELETE FROM typed WHERE kind = 'dog' AND below = '' AND ref = OLD.id;
+END;
+
+CREATE TRIGGER events_details_changed AFTER UPDATE OF details ON events WHEN NEW.details <> OLD.details AND (json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who'))
+BEGIN
+  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
+    AND field NOT IN (SELECT field FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id);
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
+  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
+END;
+
+CREATE TRIGGER events_details_in AFTER INSERT ON events WHEN instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
+BEGIN
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note';
+END;
+
+CREATE TRIGGER events_note_changed AFTER UPDATE OF note ON events WHEN NEW.note <> OLD.note
+BEGIN
+  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field = 'note' AND NEW.note = '';
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT 'event', NEW.id, NEW.reading_id, 'note', NEW.note WHERE NEW.note <> ''
+  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
+END;
+
+CREATE TRIGGER events_note_in AFTER INSERT ON events WHEN NEW.note <> ''
+BEGIN
+  INSERT INTO typed (kind, ref, below, field, text) VALUES ('event', NEW.id, NEW.reading_id, 'note', NEW.note);
+END;
+
+CREATE TRIGGER events_out AFTER DELETE ON events WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
+BEGIN
+  DELETE FROM typed WHERE kind = 'event' AND below = OLD.reading_id AND ref = OLD.id;
+END;
+
+CREATE TRIGGER footage_retyped AFTER UPDATE OF name ON footage
+BEGIN
+  DELETE FROM typed WHERE kind = 'footage' AND below = '' AND ref = NEW.id
+    AND field NOT IN (SELECT field FROM texts WHERE kind = 'footage' AND ref = NEW.id);
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'footage' AND ref = NEW.id
+  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
+END;
+
+CREATE TRIGGER footage_typed AFTER INSERT ON footage
+BEGIN
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'footage' AND ref = NEW.id;
+END;
+
+CREATE TRIGGER footage_untyped AFTER DELETE ON footage
+BEGIN
+  DELETE FROM typed WHERE kind = 'footage' AND below = '' AND ref = OLD.id;
+END;
+
 CREATE TRIGGER journal_is_never_rewritten BEFORE UPDATE ON journal
 BEGIN
   SELECT RAISE(ABORT, 'the journal is never rewritten');
 END;
+
+CREATE TRIGGER readings_retyped AFTER UPDATE OF reader, venue, handler ON readings
+BEGIN
+  DELETE FROM typed WHERE kind = 'reading' AND below = '' AND ref = NEW.id
+    AND field NOT IN (SELECT field FROM texts WHERE kind = 'reading' AND ref = NEW.id);
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'reading' AND ref = NEW.id
+  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
+END;
+
+CREATE TRIGGER readings_typed AFTER INSERT ON readings
+BEGIN
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'reading' AND ref = NEW.id;
+END;
+
+CREATE TRIGGER readings_untyped AFTER DELETE ON readings
+BEGIN
+  DELETE FROM typed WHERE kind = 'reading' AND below = '' AND ref = OLD.id;
+END;
+
+CREATE TRIGGER sessions_retyped AFTER UPDATE OF venue, handler, line, device, plan, notes ON sessions
+BEGIN
+  DELETE FROM typed WHERE kind = 'session' AND below = '' AND ref = NEW.id
+    AND field NOT IN (SELECT field FROM texts WHERE kind = 'session' AND ref = NEW.id);
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'session' AND ref = NEW.id
+  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
+END;
+
+CREATE TRIGGER sessions_typed AFTER INSERT ON sessions
+BEGIN
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'session' AND ref = NEW.id;
+END;
+
+CREATE TRIGGER sessions_untyped AFTER DELETE ON sessions
+BEGIN
+  DELETE FROM typed WHERE kind = 'session' AND below = '' AND ref = OLD.id;
+END;
+
+CREATE TRIGGER typed_changed AFTER UPDATE OF text ON typed WHEN NEW.text <> OLD.text
+BEGIN
+  INSERT INTO typed_words (docid, text) VALUES (NEW.id, NEW.text);
+END;
+
+CREATE TRIGGER typed_changes BEFORE UPDATE OF text ON typed WHEN NEW.text <> OLD.text
+BEGIN
+  DELETE FROM typed_words WHERE docid = OLD.id;
+END;
+
+CREATE TRIGGER typed_in AFTER INSERT ON typed
+BEGIN
+  INSERT INTO typed_words (docid, text) VALUES (NEW.id, NEW.text);
+END;
+
+CREATE TRIGGER typed_out BEFORE DELETE ON typed
+BEGIN
+  DELETE FROM typed_words WHERE docid = OLD.id;
+END;
+
+CREATE VIEW live_clips AS
+  SELECT c.* FROM clips c JOIN sessions s ON s.id = c.session_id JOIN dogs d ON d.id = c.dog_id
+  WHERE c.binned_at IS NULL AND s.binned_at IS NULL AND d.binned_at IS NULL;
+
+CREATE VIEW live_dogs AS SELECT * FROM dogs WHERE binned_at IS NULL;
+
+CREATE VIEW live_readings AS
+  SELECT r.* FROM readings r JOIN clips c ON c.id = r.clip_id JOIN sessions s ON s.id = c.session_id JOIN dogs d ON d.id = c.dog_id
+  WHERE r.binned_at IS NULL AND c.binned_at IS NULL AND s.binned_at IS NULL AND d.binned_at IS NULL;
+
+CREATE VIEW live_sessions AS
+  SELECT s.* FROM sessions s JOIN dogs d ON d.id = s.dog_id
+  WHERE s.binned_at IS NULL AND d.binned_at IS NULL;
+
+CREATE VIEW texts AS
+            SELECT 'dog' AS kind, id AS ref, '' AS below, 'name' AS field, name AS text FROM dogs
+  UNION ALL SELECT 'dog', id, '', 'device', (SELECT group_concat(json_extract(value, '$.device'), ', ') FROM json_each(dogs.devices)) FROM dogs WHERE devices <> '[]'
+  UNION ALL SELECT 'dog', id, '', 'notes', notes FROM dogs WHERE notes <> ''
+  UNION ALL SELECT 'session', id, '', 'venue', venue FROM sessions WHERE venue <> ''
+  UNION ALL SELECT 'session', id, '', 'handler', handler FROM sessions WHERE handler <> ''
+  UNION ALL SELECT 'session', id, '', 'line', line FROM sessions WHERE line <> ''
+  UNION ALL SELECT 'session', id, '', 'device', device FROM sessions WHERE device <> ''
+  UNION ALL SELECT 'session', id, '', 'plan', plan FROM sessions WHERE plan <> ''
+  UNION ALL SELECT 'session', id, '', 'notes', notes FROM sessions WHERE notes <> ''
+  UNION ALL SELECT 'footage', id, '', 'file', name FROM footage WHERE name <> ''
+  UNION ALL SELECT 'reading', id, '', 'reader', reader FROM readings WHERE reader <> ''
+  UNION ALL SELECT 'reading', id, '', 'venue', venue FROM readings WHERE venue <> ''
+  UNION ALL SELECT 'reading', id, '', 'handler', handler FROM readings WHERE handler <> ''
+  UNION ALL SELECT 'event', id, reading_id, 'note', note FROM events WHERE note <> ''
+  UNION ALL SELECT 'event', id, reading_id, 'device', CAST(json_extract(details, '$.device') AS TEXT) FROM events WHERE instr(details, '"device":') AND json_extract(details, '$.device') <> ''
+  UNION ALL SELECT 'event', id, reading_id, 'who', CAST(json_extract(details, '$.who') AS TEXT) FROM events WHERE instr(details, '"who":') AND json_extract(details, '$.who') <> '';
