@@ -36,9 +36,6 @@ func (l *Library) NewDog(ctx context.Context, name string) (string, error) {
 		return "", err
 	}
 	err = l.store.Add(ctx, store.Addition{Dog: d, NewDog: true})
-	if errors.Is(err, store.ErrTaken) {
-		return "", annotate.Problems{{Field: "name", Message: "A dog of that name lies in the bin.", Hint: "Put it back from there, or give this one another name."}}
-	}
 	return d.ID, err
 }
 
