@@ -250,8 +250,10 @@ func (r *factsReader) number(field, what, value string, most float64) (v float64
 	switch {
 	case err != nil:
 		r.wrong(field, fmt.Sprintf("The %s isn't a number.", what), "Write digits, such as 12 or 7.5.")
-	case v < 0 || v > most:
-		r.wrong(field, fmt.Sprintf("The %s has to lie between 0 and %s.", what, shortNumber(most)), "")
+	case v < 0:
+		r.wrong(field, fmt.Sprintf("The %s lies below 0.", what), "Take the minus sign away.")
+	case v > most:
+		r.wrong(field, fmt.Sprintf("The %s is more than can be.", what), fmt.Sprintf("At most %s.", shortNumber(most)))
 	default:
 		return v, true
 	}
