@@ -35,6 +35,11 @@ var (
 	homePage    = subject{"home", fixed("/"), loaded, ""}
 	addPage     = subject{"add", fixed("/add"), loaded, ""}
 	sessionPage = subject{"session", sessionPath, loaded, ""}
+	// The frame's pages, which need nothing but an address.
+	framePages = []subject{
+		{"jobs", fixed("/jobs"), loaded, ""}, {"settings", fixed("/settings"), loaded, ""}, {"bin", fixed("/bin"), loaded, ""},
+		{"search", fixed("/search?q=stay"), loaded, ""}, {"search-nothing", fixed("/search?q=nowhere"), loaded, ""}, {"error", fixed("/nowhere"), loaded, ""},
+	}
 )
 
 const loaded = "document.readyState === 'complete'"
@@ -72,7 +77,7 @@ func look(ctx context.Context, out io.Writer, folder string) error {
 		return err
 	}
 	return onDemo(ctx, out, func(show func(subject, size, bool) ([]byte, error)) error {
-		for _, s := range []subject{homePage, addPage, dogPage, sessionPage, deskPage, helpPage} {
+		for _, s := range append([]subject{homePage, addPage, dogPage, sessionPage, deskPage, helpPage}, framePages...) {
 			for _, window := range []size{{1280, 720}, {820, 1180}} {
 				for _, dark := range []bool{false, true} {
 					png, err := show(s, window, dark)

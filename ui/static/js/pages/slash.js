@@ -4,14 +4,15 @@
 
 const field = /** @type {HTMLInputElement | null} */ (document.querySelector("input[data-slash]"));
 
-/** Whether keys go into this element. @param {EventTarget | null} target */
-function takesKeys(target) {
-  return target instanceof HTMLElement && (target.isContentEditable || target.matches("input:not([type=checkbox], [type=radio], [type=button]), textarea, select"));
+/** Whether keys go into what has the focus. */
+function typing() {
+  const e = /** @type {HTMLElement | null} */ (document.activeElement);
+  return Boolean(e?.isContentEditable || e?.matches("input:not([type=checkbox], [type=radio], [type=button]), textarea, select"));
 }
 
 field?.ownerDocument.addEventListener("keydown", (e) => {
   if (e.key !== "/" || e.ctrlKey || e.altKey || e.metaKey || e.isComposing || e.repeat || e.defaultPrevented) return;
-  if (takesKeys(e.target) || document.querySelector("dialog[open]")) return;
+  if (typing() || document.querySelector("dialog[open]")) return;
   e.preventDefault();
   field.focus();
   field.select();
