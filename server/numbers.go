@@ -41,8 +41,9 @@ type numberRow struct {
 type numberLink struct{ Text, Href string }
 
 // numbersOf measures the readings of a session that count, under the rules of the
-// newest book. Without readings there are no groups.
-func numbersOf(readings []*annotate.Reading, book *annotate.Codebook) numbers {
+// newest book. Without readings there are no groups. clips are the numbers of the
+// clips in the session, by id of the reading.
+func numbersOf(readings []*annotate.Reading, clips map[string]int, book *annotate.Codebook) numbers {
 	var n numbers
 	for i, r := range readings {
 		readings[i] = underRules(r, book)
@@ -65,7 +66,7 @@ func numbersOf(readings []*annotate.Reading, book *annotate.Codebook) numbers {
 		}
 		return n
 	}
-	s := newTally(m, readings)
+	s := newTally(m, readings, clips)
 	n.Groups = []numberGroup{
 		{ID: "by-itself", Heading: "By itself", Rows: s.byItself()},
 		{ID: "with-help", Heading: "With help", Rows: s.withHelp()},

@@ -3,6 +3,7 @@ package server
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"afterwalk/annotate"
 	"afterwalk/annotate/measure"
@@ -124,7 +125,7 @@ func (s *tally) heldOn(r *numberRow) {
 		seconds[i] = d.Seconds()
 		if d > limit {
 			long++
-			r.Links = append(r.Links, events[i].link(plainTenth(d.Seconds())+" s after it was right"))
+			r.Links = append(r.Links, s.link(events[i], plainTenth(d.Seconds())+" s after it was right"))
 		}
 	}
 	r.part(long, len(delays), "")
@@ -157,11 +158,11 @@ func (s *tally) stress() []numberRow {
 		switch {
 		case !s.atWork(e):
 			others++
-			outside.Links = append(outside.Links, e.link(""))
+			outside.Links = append(outside.Links, s.link(e, ""))
 		case s.near(e):
-			near.Links = append(near.Links, e.link(""))
+			near.Links = append(near.Links, s.link(e, ""))
 		default:
-			apart.Links = append(apart.Links, e.link(""))
+			apart.Links = append(apart.Links, s.link(e, ""))
 		}
 	}
 	if others == 0 {
@@ -185,19 +186,19 @@ func (s *tally) levels() []numberRow {
 	}
 	highest.Value, highest.More = s.rungNames(*p.Escalation.RankMax), fmt.Sprintf("rung %d", *p.Escalation.RankMax)
 	if e := p.Escalation; e.Level != nil && e.Scale != nil {
-		highest.Value = *e.Scale + " " + shortNumber(*e.Level)
+		highest.Value = scaleWords(*e.Scale) + ", level " + shortNumber(*e.Level)
 	}
 	rows := []numberRow{highest}
 	for _, scale := range sortedNames(p.Levels) {
 		l := p.Levels[scale]
-		r := numberRow{Name: scale, Value: shortNumber(l.Min), Says: fmt.Sprintf("Levels of %s, the middle one %s.", count(l.N, "use", "uses"), shortNumber(l.Median))}
+		r := numberRow{Name: scaleWords(scale), Value: shortNumber(l.Min), Says: fmt.Sprintf("Levels of %s, the middle one %s.", count(l.N, "use", "uses"), shortNumber(l.Median))}
 		if l.Max != l.Min {
 			r.Value += " to " + shortNumber(l.Max)
 		}
 		first, ok1 := p.LevelFirst[scale]
 		last, ok2 := p.LevelLast[scale]
-		if ok1 && ok2 {
-			r.Says += fmt.Sprintf(" Where the dog came right, first steps were at %s, last ones at %s, in the middle.", shortNumber(first), shortNumber(last))
+		if ok1 && ok2 && first != last {
+			r.Says += fmt.Sprintf(" Where the dog came right, the first step was at %s and the last at %s, each in the middle.", shortNumber(first), shortNumber(last))
 		}
 		rows = append(rows, r)
 	}
@@ -206,6 +207,9 @@ func (s *tally) levels() []numberRow {
 	}
 	return rows
 }
+
+// scaleWords names a scale: stim, or stim on Collar A.
+func scaleWords(scale string) string { return strings.Replace(scale, "@", " on ", 1) }
 
 // rungNames names the channels that were used on a rung.
 func (s *tally) rungNames(rank int) string {

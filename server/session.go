@@ -126,6 +126,7 @@ func (s *Server) sessionClips(ctx context.Context, body *sessionBody) error {
 		return err
 	}
 	var counting []*annotate.Reading
+	numbered := map[string]int{} // clips, by reading
 	var strips []chart.Strip
 	var newest store.ReadingSummary // of all clips
 	for i, clip := range clips {
@@ -152,7 +153,7 @@ func (s *Server) sessionClips(ctx context.Context, body *sessionBody) error {
 				return err
 			}
 			if counts != "" {
-				counting = append(counting, r)
+				counting, numbered[r.ID] = append(counting, r), row.Number
 			}
 			view, strip := stripOf(r, fmt.Sprintf("Clip %d, read by %s", row.Number, shown.Reader), readBy(shown, len(readings)))
 			row.Strip = &view
@@ -165,7 +166,7 @@ func (s *Server) sessionClips(ctx context.Context, body *sessionBody) error {
 	if err != nil {
 		return err
 	}
-	body.Numbers = numbersOf(counting, book)
+	body.Numbers = numbersOf(counting, numbered, book)
 	for _, e := range chart.StripLegend(strips...) {
 		body.Legend = append(body.Legend, legendEntry{template.HTML(e.SVG), e.Words})
 	}

@@ -88,8 +88,8 @@ func TestSessionNumbers(t *testing.T) {
 		"Pressure held on":                  "No held pressure was on when the dog came right.",
 		"Stress near pressure":              "1 ",
 		"Stress elsewhere":                  "1 ",
-		"Highest rung":                      "stim@Collar A 9 rung 6",
-		"stim@Collar A":                     "9 Levels of 1 use, the middle one 9.",
+		"Highest rung":                      "stim on Collar A, level 9 rung 6",
+		"stim on Collar A":                  "9 Levels of 1 use, the middle one 9.",
 	} {
 		if got := p.number(t, name); !strings.HasPrefix(got, want) {
 			t.Errorf("%s: %s, want %s", name, got, want)

@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"afterwalk/annotate"
@@ -12,6 +13,7 @@ import (
 type tally struct {
 	m        *measure.Measures
 	readings []*annotate.Reading
+	clips    map[string]int   // number of the clip in the session, by id of its reading
 	events   map[string]coded // by id
 	helpRank int
 	resolved int // occasions other than cues that came right
@@ -28,8 +30,8 @@ type coded struct {
 	rank    int // of pressure
 }
 
-func newTally(m *measure.Measures, readings []*annotate.Reading) *tally {
-	s := &tally{m: m, readings: readings, events: map[string]coded{}, helpRank: readings[0].Book.HelpRank}
+func newTally(m *measure.Measures, readings []*annotate.Reading, clips map[string]int) *tally {
+	s := &tally{m: m, readings: readings, clips: clips, events: map[string]coded{}, helpRank: readings[0].Book.HelpRank}
 	for _, r := range readings {
 		for i := range r.Events {
 			e := &r.Events[i]
@@ -101,11 +103,14 @@ func (s *tally) of(role annotate.Role) []coded {
 	return list
 }
 
-// link leads to an event on the desk.
-func (n coded) link(more string) numberLink {
+// link leads to an event on the desk; of several clips it says which.
+func (s *tally) link(n coded, more string) numberLink {
 	text := tenths(n.Start) + " " + cmp.Or(n.details.Kind, n.name)
 	if more != "" {
 		text += ", " + more
+	}
+	if clip := s.clips[n.reading.ID]; len(s.readings) > 1 && clip > 0 {
+		text = fmt.Sprintf("clip %d, %s", clip, text)
 	}
 	return numberLink{Text: text, Href: deskAt(n.reading.ID, n.Start)}
 }
@@ -115,7 +120,7 @@ func (s *tally) links(ids []string) []numberLink {
 	var list []numberLink
 	for _, id := range ids {
 		if n, ok := s.events[id]; ok {
-			list = append(list, n.link(""))
+			list = append(list, s.link(n, ""))
 		}
 	}
 	return list
