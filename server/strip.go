@@ -17,7 +17,12 @@ type stripView struct {
 	Events       []chart.StripEvent
 	Wrong        string // why it isn't drawn
 	Says         string // whose reading it is
+	Desk         string // its desk
+	Long         string // how long the clip is, where one row shows it from afar; else ""
 }
+
+// farRow is the length from which a clip in one row shows no more than its course.
+const farRow = 5 * 60 * annotate.Second
 
 // The widths that strips are drawn in: the page on a screen, and on a tablet and
 // paper, where the letters of a shrunk wide one would be too small.
@@ -32,7 +37,10 @@ func stripOf(r *annotate.Reading, title, says string) (stripView, chart.Strip) {
 	if m, err := measure.Of([]*annotate.Reading{r}, measure.KnownValid()); err == nil {
 		s.Measures = m
 	}
-	view := stripView{Says: says}
+	view := stripView{Says: says, Desk: s.Href}
+	if r.Clip.Duration > farRow {
+		view.Long = length(r.Clip.Duration)
+	}
 	view.Summary, view.Events = s.Words()
 	for _, w := range []struct {
 		name  string
