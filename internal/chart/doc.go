@@ -1,6 +1,6 @@
 // Package chart draws figures of values over dates, as SVG for pages and PNG to
-// keep. A [Figure] describes what is to be seen; who computed the values, and
-// where a point leads, is the caller's business.
+// keep, and a reading over time as a [Strip]. A [Figure] describes what is to be
+// seen; who computed the values, and where a point leads, is the caller's business.
 //
 //	figure := chart.Figure{
 //		Title:  "Out of heel position",
@@ -51,6 +51,10 @@
 // A page's CSS may make af-ylabel, af-below and af-empty italic. For a dark page
 // it gives fill to af-ground, af-picked, af-point and the texts, and stroke to
 // the others.
+//
+// A strip has classes of its own, see [StripSVG]. Its rows and shapes are those of the
+// strip on the desk (ui/static/js/strip), which draws the same on a canvas: what is
+// changed in one is changed in the other.
 //
 // This package alone imports the drawing library, and of it uses the frame
 // (ranges, boxes, order of drawing), the letters' measures and the PNG.

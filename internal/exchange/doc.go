@@ -1,5 +1,5 @@
 // Package exchange is files in and out: reading files, the built-in codebook,
-// caption tracks.
+// caption tracks, tables of events.
 //
 // It works on readers and writers, never on paths; opening, naming and replacing
 // files is up to the caller. What is read is text from outside: each reader has a
