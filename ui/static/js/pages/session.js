@@ -12,7 +12,7 @@ const READER = "afterwalk.reader";
 const readers = /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("input.reader"));
 const last = localStorage.getItem(READER);
 for (const input of readers) {
-  if (last) input.value = last;
+  if (last && input.value === "") input.value = last; // who is set, or coded here before, goes first
   input.form?.addEventListener("submit", () => localStorage.setItem(READER, input.value.trim()));
 }
 
