@@ -21,6 +21,7 @@ func (s *Server) routes() {
 	e.POST("/sessions/:id/bin", s.bin(kindSession))
 	e.POST("/clips/:id/readings", s.newReading)
 	e.GET("/clips/:id", s.clip)
+	e.POST("/clips/:id/proxy", s.makeProxy)
 	e.POST("/clips/:id/bin", s.bin(kindClip))
 	e.POST("/readings/:id/bin", s.bin(kindReading))
 	e.GET("/desk/:id", s.deskPage)

@@ -43,6 +43,7 @@ type clipRow struct {
 	store.Clip
 	Number   int // within the session, from 1
 	Readings []readingRow
+	Making   bool       // a copy that the browser can play is being made, or waits to be
 	Strip    *stripView // of the reading that counts, else the newest; nil without readings
 }
 
@@ -131,6 +132,7 @@ func (s *Server) sessionClips(ctx context.Context, body *sessionBody) error {
 	var newest store.ReadingSummary // of all clips
 	for i, clip := range clips {
 		row := clipRow{Clip: clip, Number: i + 1}
+		_, row.Making = l.ProxyJob(clip.Footage.ID)
 		readings, err := l.Readings(ctx, clip.ID)
 		if err != nil {
 			return err
