@@ -79,7 +79,6 @@ func StripSVG(w io.Writer, s Strip) (err error) {
 
 // paint lays the layers on each other.
 func (p *stripPen) paint(book *annotate.Codebook, s Strip) {
-	p.defineHatch()
 	p.group("ground", func() { p.hatching(); p.guides(book.HelpRank) })
 	p.names(book.HelpRank)
 	p.timeAxis()

@@ -1,7 +1,6 @@
 package chart
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 
@@ -11,32 +10,31 @@ import (
 // hatchPeriod is how far the lines of hatching are apart, pixels along a row.
 const hatchPeriod = 7
 
-// defineHatch writes the pattern of hatching. Its id is the strip's own, since a
-// page may hold several strips.
-func (p *stripPen) defineHatch() {
-	fmt.Fprintf(&p.body, `<defs><pattern id="%s-hatch" width="%[2]d" height="%[2]d" patternUnits="userSpaceOnUse">`, p.id, hatchPeriod)
-	var g route
-	for _, from := range []float64{-1, 0, 1} {
-		x := from * hatchPeriod
-		g.to(x-1, hatchPeriod+1)
-		g.line(x+hatchPeriod+1, -1)
+// hatching lays distractions behind everything. The lines hang on the plot, so that
+// those of neighbours go on in each other.
+func (p *stripPen) hatching() {
+	var lines route
+	for _, c := range p.scene.union(trackDistractions).Cut(p.view()) {
+		x0 := p.scale.x(c.Start)
+		p.hatch(&lines, x0, max(p.scale.x(c.End), x0+1))
 	}
-	p.draw(nib{stroke: inkHatch, width: 1}, &g)
-	p.body.WriteString("</pattern></defs>\n")
+	p.draw(nib{stroke: inkHatch, width: 1}, &lines)
 }
 
-// hatching lays distractions behind everything.
-func (p *stripPen) hatching() {
-	list := p.scene.union(trackDistractions).Cut(annotate.Span{Start: p.scale.from, End: p.scale.to})
-	var edges route
-	for _, c := range list {
-		x0, x1 := p.scale.x(c.Start), p.scale.x(c.End)
-		fmt.Fprintf(&p.body, `<rect x="%s" y="%s" width="%s" height="%s" fill="url(#%s-hatch)"/>`+"\n",
-			decimal(x0), decimal(p.rows.top), decimal(max(x1-x0, 1)), decimal(p.rows.bottom-p.rows.top), p.id)
-		edges.across(sharp(x0), p.rows.top, p.rows.bottom)
-		edges.across(sharp(x1), p.rows.top, p.rows.bottom)
+// hatch adds the lines of one distraction, from the upper right to the lower left,
+// each cut where it leaves the box, and the box's own sides.
+func (p *stripPen) hatch(g *route, x0, x1 float64) {
+	top, bottom := p.rows.top, p.rows.bottom
+	first := p.scale.left + math.Ceil((x0-p.scale.left)/hatchPeriod)*hatchPeriod
+	for x := first; x < x1+bottom-top; x += hatchPeriod { // where it meets the top
+		from, to := min(x, x1), max(x-(bottom-top), x0)
+		if from > to {
+			g.to(from, top+x-from)
+			g.line(to, top+x-to)
+		}
 	}
-	p.draw(nib{stroke: inkHatch, width: 1}, &edges)
+	g.across(sharp(x0), top, bottom)
+	g.across(sharp(x1), top, bottom)
 }
 
 // labelDistractions names what is hatched.

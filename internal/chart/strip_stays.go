@@ -138,7 +138,7 @@ func (p *stripPen) others() {
 	p.draw(nib{stroke: inkSoft, width: 1.25}, &ends)
 }
 
-// exercised reports whether any exercise of the reading is of one of the tracks.
+// has reports whether anything of the reading is drawn in a track.
 func (s *stripScene) has(t track) bool { return len(s.tracks[t]) > 0 }
 
 // spanOf returns the time from the first event's start to the last one's end.
