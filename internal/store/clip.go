@@ -8,12 +8,12 @@ import (
 	"afterwalk/annotate"
 )
 
-// placed is all clips with their places: within a session by recording time,
+// placed is all clips outside the bin with their places: within a session by recording time,
 // those without one last, then by name.
 const placed = `
 	SELECT c.id, c.session_id, c.dog_id, c.footage_id, c.window_start_us, c.window_end_us,
 	       ROW_NUMBER() OVER (PARTITION BY c.session_id ORDER BY f.recorded_at IS NULL, f.recorded_at, f.name, f.path, c.id) - 1 AS position
-	FROM clips c JOIN footage f ON f.id = c.footage_id`
+	FROM live_clips c JOIN footage f ON f.id = c.footage_id`
 
 // clips queries clips of the sessions that a condition on c picks, and of those
 // the ones that a condition on p (placed) and f (footage) picks.
@@ -61,7 +61,7 @@ func (s *Store) Clip(ctx context.Context, id string) (Clip, error) {
 // ClipsOf returns the clips, of all dogs, whose footage has a fingerprint.
 func (s *Store) ClipsOf(ctx context.Context, fingerprint string) ([]Clip, error) {
 	list, err := s.clips(ctx, `
-		SELECT c.session_id FROM clips c JOIN footage f ON f.id = c.footage_id WHERE f.fingerprint = ?`,
+		SELECT c.session_id FROM live_clips c JOIN footage f ON f.id = c.footage_id WHERE f.fingerprint = ?`,
 		`f.fingerprint = ?`, fingerprint, fingerprint)
 	if err != nil {
 		return nil, fmt.Errorf("store: clips of footage %s: %w", fingerprint, err)
@@ -72,7 +72,7 @@ func (s *Store) ClipsOf(ctx context.Context, fingerprint string) ([]Clip, error)
 // ClipsNamed returns the clips, of all dogs, whose file has a name.
 func (s *Store) ClipsNamed(ctx context.Context, name string) ([]Clip, error) {
 	list, err := s.clips(ctx, `
-		SELECT c.session_id FROM clips c JOIN footage f ON f.id = c.footage_id WHERE f.name = ?`,
+		SELECT c.session_id FROM live_clips c JOIN footage f ON f.id = c.footage_id WHERE f.name = ?`,
 		`f.name = ?`, name, name)
 	if err != nil {
 		return nil, fmt.Errorf("store: clips named %q: %w", name, err)
@@ -84,8 +84,8 @@ func (s *Store) ClipsNamed(ctx context.Context, name string) ([]Clip, error) {
 // the order of sessions and places.
 func (s *Store) ClipsWanting(ctx context.Context) ([]Clip, error) {
 	list, err := s.clips(ctx, `
-		SELECT c.session_id FROM clips c JOIN footage f ON f.id = c.footage_id WHERE f.frames = 'wanted'`,
-		`f.frames = 'wanted' AND p.id = (SELECT MIN(id) FROM clips WHERE footage_id = f.id)`)
+		SELECT c.session_id FROM live_clips c JOIN footage f ON f.id = c.footage_id WHERE f.frames = 'wanted'`,
+		`f.frames = 'wanted' AND p.id = (SELECT MIN(id) FROM live_clips WHERE footage_id = f.id)`)
 	if err != nil {
 		return nil, fmt.Errorf("store: clips wanting frames: %w", err)
 	}

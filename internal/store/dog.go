@@ -34,14 +34,14 @@ func scanDog(scan func(...any) error, more ...any) (Dog, error) {
 	return d, errors.Join(json.Unmarshal([]byte(ceilings), &d.Ceilings), json.Unmarshal([]byte(devices), &d.Devices))
 }
 
-// Dogs returns all dogs by name.
+// Dogs returns all dogs by name, but those in the bin.
 func (s *Store) Dogs(ctx context.Context) ([]DogSummary, error) {
 	rows, err := s.read.QueryContext(ctx, `
 		SELECT `+dogColumns+`,
-		       (SELECT COUNT(*) FROM sessions WHERE dog_id = d.id),
-		       (SELECT COUNT(*) FROM clips WHERE dog_id = d.id),
+		       (SELECT COUNT(*) FROM live_sessions WHERE dog_id = d.id),
+		       (SELECT COUNT(*) FROM live_clips WHERE dog_id = d.id),
 		       last.at, COALESCE(last.zone, '')
-		FROM dogs d
+		FROM live_dogs d
 		LEFT JOIN (`+lastSession+`) last ON last.dog_id = d.id
 		ORDER BY d.name_key`)
 	list, err := collect(rows, err, func(rows *sql.Rows) (DogSummary, error) {
@@ -62,12 +62,12 @@ func (s *Store) Dogs(ctx context.Context) ([]DogSummary, error) {
 // columns from the row that has the maximum.
 const lastSession = `
 	SELECT s.dog_id AS dog_id, MAX(first.at) AS at, first.zone AS zone
-	FROM sessions s JOIN (` + firstClip + `) first ON first.session_id = s.id
+	FROM live_sessions s JOIN (` + firstClip + `) first ON first.session_id = s.id
 	GROUP BY s.dog_id`
 
 // Dog returns one dog.
 func (s *Store) Dog(ctx context.Context, id string) (Dog, error) {
-	d, err := scanDog(s.read.QueryRowContext(ctx, `SELECT `+dogColumns+` FROM dogs d WHERE d.id = ?`, id).Scan)
+	d, err := scanDog(s.read.QueryRowContext(ctx, `SELECT `+dogColumns+` FROM live_dogs d WHERE d.id = ?`, id).Scan)
 	if err != nil {
 		return Dog{}, fmt.Errorf("store: dog %s: %w", id, translate(err))
 	}
@@ -76,7 +76,7 @@ func (s *Store) Dog(ctx context.Context, id string) (Dog, error) {
 
 // DogNamed returns the dog with a name, compared as NameKey says.
 func (s *Store) DogNamed(ctx context.Context, name string) (Dog, error) {
-	d, err := scanDog(s.read.QueryRowContext(ctx, `SELECT `+dogColumns+` FROM dogs d WHERE d.name_key = ?`, NameKey(name)).Scan)
+	d, err := scanDog(s.read.QueryRowContext(ctx, `SELECT `+dogColumns+` FROM live_dogs d WHERE d.name_key = ?`, NameKey(name)).Scan)
 	if err != nil {
 		return Dog{}, fmt.Errorf("store: dog named %q: %w", name, translate(err))
 	}

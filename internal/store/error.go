@@ -18,6 +18,8 @@ var (
 	ErrReadOnly = errors.New("the library is open for reading only; nothing was changed")
 	ErrFull     = errors.New("the disk is full; the last change was not kept. Make room, then try again")
 	ErrDamaged  = errors.New("the database is damaged. Keep the library's folder as it is, run `afterwalk check`, and go back to a backup")
+	// ErrBinned says that something lies in the bin; to most it isn't there.
+	ErrBinned = fmt.Errorf("it lies in the bin: %w", annotate.ErrNotFound)
 	// ErrTaken says that an id is used already.
 	ErrTaken = errors.New("the id is taken")
 )

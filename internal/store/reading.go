@@ -18,7 +18,7 @@ func (s *Store) Readings(ctx context.Context, clipID string) ([]ReadingSummary, 
 		SELECT r.id, r.clip_id, r.reader, b.id, b.version, r.window_start_us, r.window_end_us,
 		       r.finished_at IS NOT NULL, r.agreed, r.revision,
 		       (SELECT COUNT(*) FROM events WHERE reading_id = r.id), r.updated_at
-		FROM readings r JOIN books b ON b.hash = r.book
+		FROM live_readings r JOIN books b ON b.hash = r.book
 		WHERE r.clip_id = ?
 		ORDER BY r.finished_at IS NULL, r.finished_at, r.created_at, r.id`, clipID)
 	list, err := collect(rows, err, func(rows *sql.Rows) (ReadingSummary, error) {
@@ -38,7 +38,7 @@ func (s *Store) Readings(ctx context.Context, clipID string) ([]ReadingSummary, 
 // ReadingClip returns the id of the clip that a reading codes.
 func (s *Store) ReadingClip(ctx context.Context, id string) (string, error) {
 	var clip string
-	if err := s.read.QueryRowContext(ctx, `SELECT clip_id FROM readings WHERE id = ?`, id).Scan(&clip); err != nil {
+	if err := s.read.QueryRowContext(ctx, `SELECT clip_id FROM live_readings WHERE id = ?`, id).Scan(&clip); err != nil {
 		return "", fmt.Errorf("store: clip of reading %s: %w", id, translate(err))
 	}
 	return clip, nil
@@ -114,10 +114,14 @@ func (s *Store) addReading(ctx context.Context, clipID string, r *annotate.Readi
 
 // Reading returns a reading as it is now, with its history. Its events and facts
 // are compared with what the journal leads to; where they differ it fails with
-// ErrDamaged, since an edit on top would hide that.
+// ErrDamaged, since an edit on top would hide that. It fails with ErrBinned for one
+// that lies in the bin.
 func (s *Store) Reading(ctx context.Context, id string) (*annotate.Reading, error) {
 	var r *annotate.Reading
 	err := s.view(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		if err := live(ctx, tx, id); err != nil {
+			return err
+		}
 		l, err := s.load(ctx, tx, id)
 		if err != nil {
 			return err
@@ -140,6 +144,9 @@ func (s *Store) Reading(ctx context.Context, id string) (*annotate.Reading, erro
 func (s *Store) ReadingNow(ctx context.Context, id string) (*annotate.Reading, error) {
 	var r *annotate.Reading
 	err := s.view(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		if err := live(ctx, tx, id); err != nil {
+			return err
+		}
 		r, _, err = s.current(ctx, tx, id)
 		return err
 	})
@@ -147,6 +154,18 @@ func (s *Store) ReadingNow(ctx context.Context, id string) (*annotate.Reading, e
 		return nil, fmt.Errorf("store: reading %s as it is now: %w", id, err)
 	}
 	return r, nil
+}
+
+// live fails with ErrBinned for a reading that lies in the bin, by itself or below
+// something else.
+func live(ctx context.Context, tx *sql.Tx, readingID string) error {
+	var is bool
+	err := tx.QueryRowContext(ctx, `
+		SELECT EXISTS (SELECT 1 FROM live_readings WHERE id = r.id) FROM readings r WHERE r.id = ?`, readingID).Scan(&is)
+	if err == nil && !is {
+		err = ErrBinned
+	}
+	return err
 }
 
 // current reads a reading's row, its events, and what it needs to know of its

@@ -9,12 +9,12 @@ import (
 	"afterwalk/annotate"
 )
 
-// firstClip is when each session began, by its earliest clip with a date. SQLite
-// takes the other columns from the row that has the minimum.
+// firstClip is when each session began, by its earliest clip with a date that isn't
+// in the bin. SQLite takes the other columns from the row that has the minimum.
 const firstClip = `
 	SELECT c.session_id AS session_id, MIN(f.recorded_at) AS at, f.recorded_zone AS zone
 	FROM clips c JOIN footage f ON f.id = c.footage_id
-	WHERE f.recorded_at IS NOT NULL
+	WHERE f.recorded_at IS NOT NULL AND c.binned_at IS NULL
 	GROUP BY c.session_id`
 
 const sessionColumns = `s.id, s.dog_id, s.venue, s.handler, s.plan, s.notes, s.line, s.device, first.at, COALESCE(first.zone, '')`
@@ -33,7 +33,7 @@ func scanSession(scan func(...any) error) (Session, error) {
 func (s *Store) Sessions(ctx context.Context, dogID string) ([]Session, error) {
 	rows, err := s.read.QueryContext(ctx, `
 		SELECT `+sessionColumns+`
-		FROM sessions s LEFT JOIN (`+firstClip+`) first ON first.session_id = s.id
+		FROM live_sessions s LEFT JOIN (`+firstClip+`) first ON first.session_id = s.id
 		WHERE s.dog_id = ?
 		ORDER BY first.at IS NULL, first.at, s.created_at, s.id`, dogID)
 	list, err := collect(rows, err, func(rows *sql.Rows) (Session, error) { return scanSession(rows.Scan) })
@@ -47,7 +47,7 @@ func (s *Store) Sessions(ctx context.Context, dogID string) ([]Session, error) {
 func (s *Store) Session(ctx context.Context, id string) (Session, error) {
 	v, err := scanSession(s.read.QueryRowContext(ctx, `
 		SELECT `+sessionColumns+`
-		FROM sessions s LEFT JOIN (`+firstClip+`) first ON first.session_id = s.id
+		FROM live_sessions s LEFT JOIN (`+firstClip+`) first ON first.session_id = s.id
 		WHERE s.id = ?`, id).Scan)
 	if err != nil {
 		return Session{}, fmt.Errorf("store: session %s: %w", id, translate(err))
@@ -59,7 +59,8 @@ func (s *Store) Session(ctx context.Context, id string) (Session, error) {
 func (s *Store) SetSession(ctx context.Context, v Session) error {
 	err := s.update(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		return one(tx.ExecContext(ctx, `
-			UPDATE sessions SET venue = ?, handler = ?, plan = ?, notes = ?, line = ?, device = ? WHERE id = ?`,
+			UPDATE sessions SET venue = ?, handler = ?, plan = ?, notes = ?, line = ?, device = ?
+			WHERE id = ? AND id IN (SELECT id FROM live_sessions)`,
 			v.Venue, v.Handler, v.Plan, v.Notes, v.Line, v.Device, v.ID))
 	})
 	if err != nil {
@@ -80,7 +81,7 @@ type SessionExtent struct {
 func (s *Store) SessionExtents(ctx context.Context, dogID string) ([]SessionExtent, error) {
 	rows, err := s.read.QueryContext(ctx, `
 		SELECT c.session_id, MIN(f.recorded_at), MAX(f.recorded_at + MAX(f.duration_us - f.start_us, 0))
-		FROM clips c JOIN footage f ON f.id = c.footage_id
+		FROM live_clips c JOIN footage f ON f.id = c.footage_id
 		WHERE c.dog_id = ? AND f.recorded_at IS NOT NULL
 		GROUP BY c.session_id
 		ORDER BY 2, 1`, dogID)
