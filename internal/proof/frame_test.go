@@ -20,12 +20,13 @@ type shown struct {
 func TestDeskNamesTheFrameShown(t *testing.T) {
 	const jumps = 100
 	p := start(t)
-	ctx := newBrowser(t)
+	browser := newBrowser(t)
 	for _, name := range mediatest.Playable() {
+		clip := mediatest.Make(t, name)
+		reading := p.add(clip.Path)
 		t.Run(name, func(t *testing.T) {
-			clip := mediatest.Make(t, name)
-			tab := p.desk(ctx, p.add(clip.Path))
-			tab.t = t
+			t.Parallel() // most of the time is waiting for the screen
+			tab := openDesk(t, newTab(t, browser), p.server.StartURL(), p.url("/desk/"+reading))
 			random := rand.New(rand.NewPCG(20260509, uint64(len(name))))
 			looks := 0
 			// check compares the pixels with what the page says; want < 0 takes any frame.

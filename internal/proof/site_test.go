@@ -27,7 +27,7 @@ func routesOf(t testing.TB, h http.Handler) (list []route) {
 
 // places holds what stands for the parameters of routes.
 type places struct {
-	dog, session, clip, reading, job, act string
+	dog, session, clip, footage, reading, job, act string
 }
 
 // places returns what belongs to a reading, with the newest job and act.
@@ -43,7 +43,7 @@ func (p *program) places(reading string) places {
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	at.dog, at.session = c.DogID, c.SessionID
+	at.dog, at.session, at.footage = c.DogID, c.SessionID, c.Footage.ID
 	if jobs := p.lib.Jobs(); len(jobs) > 0 {
 		at.job = jobs[0].ID
 	}
@@ -56,7 +56,7 @@ func (at places) fill(t testing.TB, path string) string {
 	t.Helper()
 	id := map[string]string{
 		"dogs": at.dog, "charts": at.dog, "sessions": at.session, "clips": at.clip, "media": at.clip, "readings": at.reading,
-		"desk": at.reading, "jobs": at.job, "acts": at.act, "bin": at.session,
+		"desk": at.reading, "jobs": at.job, "acts": at.act, "bin": at.session, "inbox": at.footage,
 	}
 	parts := strings.Split(path, "/")
 	noun := ""
@@ -73,6 +73,8 @@ func (at places) fill(t testing.TB, path string) string {
 			parts[i] = id[noun]
 		case "file":
 			parts[i] = "escalation.svg"
+		case "version":
+			parts[i] = "1"
 		case "kind":
 			parts[i] = "session"
 		default:
