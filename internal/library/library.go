@@ -47,9 +47,10 @@ type Library struct {
 	watchers watchers
 	jobs     *runner
 	places   places
-	adding   sync.Mutex // one addition at a time: the next one has to know its sessions
-	proxying sync.Mutex // held while a proxy is begun: there is one for each footage
-	framing  sync.Mutex // held from looking for a frame table until what follows from that is stored
+	adding   sync.Mutex   // one addition at a time: the next one has to know its sessions
+	proxying sync.Mutex   // held while a proxy is begun: there is one for each footage
+	facts    sync.RWMutex // held while what dogs, sessions and the bin say reaches the readings in memory
+	framing  sync.Mutex   // held from looking for a frame table until what follows from that is stored
 
 	ctx    context.Context // ends when the library is closed
 	stop   context.CancelFunc

@@ -9,7 +9,8 @@ import (
 	"afterwalk/internal/store"
 )
 
-// Dogs returns all dogs by name.
+// Dogs returns all dogs by name, but those in the bin. So it is with whatever
+// follows: what lies in the bin, or below something in it, isn't there.
 func (l *Library) Dogs(ctx context.Context) ([]store.DogSummary, error) { return l.store.Dogs(ctx) }
 
 // Dog returns one dog.
@@ -25,13 +26,15 @@ func (l *Library) Session(ctx context.Context, id string) (store.Session, error)
 	return l.store.Session(ctx, id)
 }
 
-// SetSession sets a session's venue, handler, plan and notes.
+// SetSession sets a session's venue, handler, plan, notes, line and device.
 func (l *Library) SetSession(ctx context.Context, s store.Session) error {
 	done, err := l.begin()
 	if err != nil {
 		return err
 	}
 	defer done()
+	l.facts.Lock()
+	defer l.facts.Unlock()
 	if err := l.store.SetSession(ctx, s); err != nil {
 		return err
 	}
@@ -63,8 +66,11 @@ func (l *Library) Frames(ctx context.Context, clipID string) (media.FrameTable, 
 }
 
 // Counting returns, for each session of a dog in order of date, the readings
-// that count: one for each clip, the agreed one, else the first finished.
+// that count: one for each clip, the agreed one, else the first finished. What
+// lies in the bin doesn't count.
 func (l *Library) Counting(ctx context.Context, dogID string) ([]Counted, error) {
+	l.facts.RLock() // so that all readings say the same of the dog
+	defer l.facts.RUnlock()
 	sessions, err := l.store.Sessions(ctx, dogID)
 	if err != nil {
 		return nil, err

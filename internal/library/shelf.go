@@ -149,3 +149,15 @@ func (l *Library) refreshOne(ctx context.Context, id string) error {
 	v.now.Store(&held{reading: r, edits: h.edits})
 	return nil
 }
+
+// forget takes readings out of memory, because they are no longer to be seen.
+// Whoever loads one meanwhile is waited for.
+func (l *Library) forget(ids []string) {
+	for _, id := range ids {
+		v, give := l.take(id)
+		v.mu.Lock()
+		v.now.Store(nil)
+		v.mu.Unlock()
+		give()
+	}
+}
