@@ -187,10 +187,10 @@ func TestPure(t *testing.T) {
 	}
 }
 
-// Files stay under 400 lines; nothing vendored or generated counts.
+// Files stay under 400 lines, tests too; nothing vendored or generated counts.
 func TestFileLength(t *testing.T) {
 	walk(t, func(path string) {
-		if strings.HasSuffix(path, "_test.go") || strings.HasPrefix(path, "ui/vendor/") ||
+		if strings.HasPrefix(path, "ui/vendor/") ||
 			!slices.Contains([]string{".go", ".js", ".css", ".html"}, filepath.Ext(path)) {
 			return
 		}
