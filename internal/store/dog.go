@@ -85,17 +85,7 @@ func (s *Store) DogNamed(ctx context.Context, name string) (Dog, error) {
 
 // insertDog stores a new dog.
 func (s *Store) insertDog(ctx context.Context, tx *sql.Tx, d Dog) error {
-	if d.Ceilings == nil {
-		d.Ceilings = map[string]float64{}
-	}
-	ceilings, err := encodeJSON(d.Ceilings)
-	if err != nil {
-		return err
-	}
-	if d.Devices == nil {
-		d.Devices = []Device{}
-	}
-	devices, err := encodeJSON(d.Devices)
+	ceilings, devices, err := encodeDog(d)
 	if err != nil {
 		return err
 	}
