@@ -88,6 +88,20 @@ func TestPagesAreAccessible(t *testing.T) {
 		{"two versions to choose from", "/desk/" + at.reading, func(p *page) {
 			p.do(run(`desk.clashes.show({ edit: { label: "behind, end moved" }, conflicts: desk.reading.events.slice(0, 2).map((e) => ({ id: e.id, yours: e, now: null })) }, desk.book)`))
 		}},
+		{"settings that are refused", "/settings", func(p *page) {
+			p.fill("#gap", "soon")
+			p.leave(`document.querySelector("form.settings").requestSubmit() ?? true`)
+			p.until(`document.querySelector("#gap[aria-invalid]")`)
+		}},
+		{"facts that are refused", "/dogs/" + at.dog, func(p *page) {
+			p.fill("#name", " ")
+			p.leave(`document.querySelector("form.facts-form").requestSubmit() ?? true`)
+			p.until(`document.querySelector("#name[aria-invalid]")`)
+		}},
+		{"a dog without a name", "/", func(p *page) {
+			p.leave(`document.querySelector("form.add-dog").requestSubmit() ?? true`)
+			p.until(`document.querySelector("#new-dog[aria-invalid]")`)
+		}},
 		{"a page that isn't there", "/dogs/nobody", nil},
 		{"an address that isn't there", "/nowhere", nil},
 	}

@@ -20,8 +20,15 @@ import (
 // follow clicks the first thing with these words and waits for another page.
 func (p *page) follow(selector, words string) {
 	p.t.Helper()
+	p.leave(fmt.Sprintf(`(() => { const a = [...document.querySelectorAll(%q)].find((e) => e.checkVisibility() && e.textContent.includes(%q)); a?.click(); return a; })()`, selector, words))
+}
+
+// leave waits until an expression, which leads to another page, is true, and then
+// for that page.
+func (p *page) leave(js string) {
+	p.t.Helper()
 	p.do(run("window.here = true"))
-	p.until(fmt.Sprintf(`(() => { const a = [...document.querySelectorAll(%q)].find((e) => e.checkVisibility() && e.textContent.includes(%q)); a?.click(); return a; })()`, selector, words))
+	p.until(js)
 	tick := time.NewTicker(10 * time.Millisecond)
 	defer tick.Stop()
 	for over := time.After(30 * time.Second); ; {
@@ -32,7 +39,7 @@ func (p *page) follow(selector, words string) {
 		select {
 		case <-tick.C:
 		case <-over:
-			p.t.Fatalf("%s with %q leads nowhere", selector, words)
+			p.t.Fatalf("%s leads nowhere", js)
 		}
 	}
 }
