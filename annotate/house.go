@@ -49,21 +49,22 @@ type Rules struct {
 	Off                               map[string]bool
 }
 
-// Rules returns the rules in force. Defaults are common practice, no source.
+// Rules returns the rules in force: what h gives, else [DefaultHouse].
 func (h House) Rules() Rules {
-	or := func(v *float64, d float64) Micros {
+	std := DefaultHouse()
+	or := func(v, d *float64) Micros {
 		if v == nil {
-			return FromSeconds(d)
+			v = d
 		}
 		return FromSeconds(*v)
 	}
-	orInt := func(v *int, d int) int {
+	orInt := func(v, d *int) int {
 		if v == nil {
-			return d
+			v = d
 		}
 		return *v
 	}
-	seconds := func(given map[string]float64, defaults map[string]float64) map[string]Micros {
+	seconds := func(given, defaults map[string]float64) map[string]Micros {
 		m := map[string]Micros{}
 		for k, v := range defaults {
 			m[k] = FromSeconds(v)
@@ -83,11 +84,9 @@ func (h House) Rules() Rules {
 		}
 		return m
 	}
-	num := func(v float64) *float64 { return &v }
-	limits := map[string]Limit{
-		"did_to_reward": {Most: num(2)},
-		"right_to_off":  {Most: num(0.5)},
-		"cue_to_repeat": {Least: num(2)},
+	limits := map[string]Limit{}
+	for k, l := range std.LimitsS {
+		limits[k] = *l
 	}
 	for k, l := range h.LimitsS {
 		if l == nil {
@@ -97,18 +96,18 @@ func (h House) Rules() Rules {
 		}
 	}
 	return Rules{
-		Join: or(h.JoinS, 0.5), Turn: or(h.TurnS, 3),
-		NoTrial:        set(h.NoTrial, []string{"name", "release", "stay"}),
-		answerWindow:   or(h.AnswerWindowS, 10),
-		answerWindows:  seconds(h.AnswerWindowsS, map[string]float64{"come": 30, "place": 20}),
-		promptLimit:    or(h.PromptLimitS, 3),
-		promptLimits:   seconds(h.PromptLimitsS, map[string]float64{"come": 8, "place": 8, "heel": 4}),
-		CriterionClean: orInt(h.CriterionClean, 8), CriterionOf: orInt(h.CriterionOf, 10),
-		BreakMoment: or(h.BreakMomentS, 2), Early: or(h.EarlyS, 0.5), Late: or(h.LateS, 2),
-		HeldOn: or(h.HeldOnS, 0.5), Warning: or(h.WarningS, 30), Rush: or(h.RushS, 1),
-		Unanswered: or(h.UnansweredS, 5), Reward: or(h.RewardS, 2), Stress: or(h.StressS, 5),
-		Name: or(h.NameS, 5), Limits: limits,
-		Off: set(h.Off, []string{"unanswered"}),
+		Join: or(h.JoinS, std.JoinS), Turn: or(h.TurnS, std.TurnS),
+		NoTrial:        set(h.NoTrial, std.NoTrial),
+		answerWindow:   or(h.AnswerWindowS, std.AnswerWindowS),
+		answerWindows:  seconds(h.AnswerWindowsS, std.AnswerWindowsS),
+		promptLimit:    or(h.PromptLimitS, std.PromptLimitS),
+		promptLimits:   seconds(h.PromptLimitsS, std.PromptLimitsS),
+		CriterionClean: orInt(h.CriterionClean, std.CriterionClean), CriterionOf: orInt(h.CriterionOf, std.CriterionOf),
+		BreakMoment: or(h.BreakMomentS, std.BreakMomentS), Early: or(h.EarlyS, std.EarlyS), Late: or(h.LateS, std.LateS),
+		HeldOn: or(h.HeldOnS, std.HeldOnS), Warning: or(h.WarningS, std.WarningS), Rush: or(h.RushS, std.RushS),
+		Unanswered: or(h.UnansweredS, std.UnansweredS), Reward: or(h.RewardS, std.RewardS), Stress: or(h.StressS, std.StressS),
+		Name: or(h.NameS, std.NameS), Limits: limits,
+		Off: set(h.Off, std.Off),
 	}
 }
 

@@ -10,22 +10,32 @@ import (
 	"afterwalk/annotate"
 )
 
-// places are the named places that a text of the book may hold.
-var places = []string{"name", "kind", "level", "taps", "seconds", "latency", "times", "distance", "note"}
+var (
+	placePattern = regexp.MustCompile(`\{([A-Za-z_]+)\}`)
+	// What looks like a place: a mistyped one, such as {level 2}, would be printed
+	// as it stands.
+	bracedPattern = regexp.MustCompile(`\{([^{}\n]*)\}`)
+)
 
-var placePattern = regexp.MustCompile(`\{([A-Za-z_]+)\}`)
-
-// Check returns a problem for each place in text that there is no value for.
+// Check returns a problem for each place in text that there is no value for, one
+// for each name.
 func Check(field, text string) annotate.Problems {
+	var names []string
+	for _, p := range Places() {
+		names = append(names, p.Name)
+	}
 	var problems annotate.Problems
-	for _, m := range placePattern.FindAllStringSubmatch(text, -1) {
-		if !slices.Contains(places, m[1]) {
-			problems = append(problems, annotate.Problem{
-				Field:   field,
-				Message: fmt.Sprintf("the text has a place {%s} that nothing fills.", m[1]),
-				Hint:    "Places are {" + strings.Join(places, "}, {") + "}.",
-			})
+	told := map[string]bool{}
+	for _, m := range bracedPattern.FindAllStringSubmatch(text, -1) {
+		if slices.Contains(names, m[1]) || told[m[1]] {
+			continue
 		}
+		told[m[1]] = true
+		problems = append(problems, annotate.Problem{
+			Field:   field,
+			Message: fmt.Sprintf("The text has a place {%s} that nothing fills.", m[1]),
+			Hint:    "Places are {" + strings.Join(names, "}, {") + "}.",
+		})
 	}
 	return problems
 }
