@@ -40,6 +40,7 @@ var kinds = []struct {
 	{errNoCookie, http.StatusForbidden, "This browser has not been let in yet.", "Open the address that the program printed when it started; it ends in “?start=” and a long word."},
 	{errNotJSON, http.StatusUnsupportedMediaType, "The request was not JSON.", "Reload the page and try again."},
 	{errOutside, http.StatusForbidden, "This folder can't be shown here.", "The chooser shows your home folder and mounted drives. For anything else use the command: afterwalk add --dog NAME FOLDER."},
+	{store.ErrBinned, http.StatusNotFound, "This lies in the bin. Nothing was changed.", "Put it back from the bin, then go on; what could not be saved waits in this browser."},
 	{annotate.ErrNotFound, http.StatusNotFound, "There is nothing here.", "It may have been removed, or the address was cut short. Start again from the dogs."},
 	{annotate.ErrConflict, http.StatusConflict, "This was changed on another page in the meantime. Nothing of yours was stored yet.", "Choose which of the two to keep."},
 	{annotate.ErrInvalid, http.StatusUnprocessableEntity, "This can't be stored as it is. Nothing was changed.", "See what is wrong below."},

@@ -105,7 +105,7 @@ func (a *addition) known(ctx context.Context, f found, footage store.Footage) (A
 			err = old.Close()
 		} else {
 			out.Moved = true
-			err = a.lib.store.MoveFootage(ctx, footage.ID, f.root, f.below)
+			err = a.lib.moved(ctx, footage.ID, f.root, f.below)
 			footage.Root, footage.Path = f.root, f.below
 		}
 		if err != nil {

@@ -72,6 +72,10 @@ func (r *runner) start(j Job, run func(context.Context, *task) (string, error)) 
 	t := &task{job: j, run: run, over: make(chan struct{})}
 	r.all = append(r.all, t)
 	r.tell(t.job)
+	if r.closed {
+		r.end(t, jobStopped, "It was not begun: the library is closed.")
+		return j.ID
+	}
 	r.next(j.Kind)
 	return j.ID
 }

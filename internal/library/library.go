@@ -112,6 +112,9 @@ func (l *Library) open(ctx context.Context) (err error) {
 	if err := l.provideBook(ctx); err != nil {
 		return err
 	}
+	if err := l.purge(ctx); err != nil {
+		return err
+	}
 	if err := l.resumeFrames(ctx); err != nil {
 		return err
 	}

@@ -111,10 +111,23 @@ func (l *Library) find(ctx context.Context, f store.Footage) (*os.File, error) {
 		}
 		return nil, absent(f, err)
 	}
-	if err := l.note(l.store.MoveFootage(ctx, f.ID, root, below)); err != nil {
+	if err := l.note(l.moved(ctx, f.ID, root, below)); err != nil {
 		return nil, errors.Join(err, file.Close())
 	}
 	return file, nil
+}
+
+// moved notes that footage was found at another place, where it may have another
+// name.
+func (l *Library) moved(ctx context.Context, footageID, root, below string) error {
+	if err := l.store.MoveFootage(ctx, footageID, root, below); err != nil {
+		return err
+	}
+	ids, err := l.store.ReadingsOf(ctx, footageID, "")
+	if err != nil {
+		return err
+	}
+	return l.refresh(ctx, ids)
 }
 
 // note passes over that nothing can be noted in a library open for reading.

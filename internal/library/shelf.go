@@ -2,6 +2,7 @@ package library
 
 import (
 	"context"
+	"errors"
 	"sync"
 	"sync/atomic"
 
@@ -143,6 +144,9 @@ func (l *Library) refreshOne(ctx context.Context, id string) error {
 	r, err := l.store.ReadingNow(ctx, id)
 	if err != nil {
 		v.now.Store(nil)
+		if errors.Is(err, annotate.ErrNotFound) { // put into the bin meanwhile
+			return nil
+		}
 		return err
 	}
 	r.History = h.reading.History

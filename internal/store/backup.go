@@ -40,13 +40,30 @@ func (s *Store) backup(ctx context.Context, path string) (err error) {
 	if err := checkCopy(ctx, part); err != nil {
 		return err
 	}
-	if err := absent(path); err != nil {
-		return err
-	}
-	if err := os.Rename(part, path); err != nil {
+	if err := place(part, path); err != nil {
 		return err
 	}
 	return syncFolder(filepath.Dir(path))
+}
+
+// place moves a file to path unless there is something by now: the name is taken
+// first, which only one can do.
+func place(part, path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return absent(path)
+	}
+	if err != nil {
+		return err
+	}
+	err = f.Close()
+	if err == nil {
+		err = os.Rename(part, path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(path))
+	}
+	return nil
 }
 
 // absent fails if there is something at path.

@@ -111,7 +111,9 @@ func (s *Store) Restore(ctx context.Context, kind, id string) error {
 type Below struct{ Kind, Name string } // of the outermost: a dog's name, a session's venue, a clip's file
 
 // Error says so.
-func (b *Below) Error() string { return fmt.Sprintf("it lies below a %s in the bin (%s)", b.Kind, b.Name) }
+func (b *Below) Error() string {
+	return fmt.Sprintf("it lies below a %s in the bin (%s)", b.Kind, b.Name)
+}
 
 // below returns the outermost thing in the bin that hides another, as *Below.
 func below(ctx context.Context, tx *sql.Tx, kind, id string) error {

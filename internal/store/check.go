@@ -19,7 +19,7 @@ type Checked struct {
 func (s *Store) Check(ctx context.Context) (Checked, error) {
 	var c Checked
 	err := s.view(ctx, func(ctx context.Context, tx *sql.Tx) error {
-		for _, part := range []func(context.Context, *sql.Tx, *Checked) error{checkFile, checkForeign, s.checkBooks, s.checkFrames, s.checkReadings} {
+		for _, part := range []func(context.Context, *sql.Tx, *Checked) error{checkFile, checkForeign, s.checkBooks, s.checkFrames, s.checkReadings, checkTyped, checkClips, checkActs, checkInbox} {
 			if err := translate(part(ctx, tx, &c)); err != nil {
 				if ctx.Err() != nil || !errors.Is(err, ErrDamaged) {
 					return err

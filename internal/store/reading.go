@@ -45,10 +45,10 @@ func (s *Store) ReadingClip(ctx context.Context, id string) (string, error) {
 }
 
 // ReadingsOf returns the ids of the readings of all clips that a footage or a
-// session has; either id may be "".
+// session has, but those in the bin; either id may be "".
 func (s *Store) ReadingsOf(ctx context.Context, footageID, sessionID string) ([]string, error) {
 	rows, err := s.read.QueryContext(ctx, `
-		SELECT r.id FROM readings r JOIN clips c ON c.id = r.clip_id
+		SELECT r.id FROM live_readings r JOIN clips c ON c.id = r.clip_id
 		WHERE c.footage_id = ? OR c.session_id = ?`, footageID, sessionID)
 	list, err := collect(rows, err, func(rows *sql.Rows) (string, error) {
 		var id string
