@@ -10,7 +10,6 @@ import (
 
 	"github.com/google/renameio/v2/maybe"
 
-	"afterwalk/annotate"
 	"afterwalk/internal/exchange"
 	"afterwalk/internal/library"
 )
@@ -25,7 +24,8 @@ const (
 )
 
 // Build opens the demo library in cfg.Dir and makes it first if it isn't there:
-// films in the folder footage below it, sessions, finished readings. What the
+// films in the folder footage below it, dogs, sessions, readings, and one film in
+// the inbox. What the
 // user has changed in one that is there stays as it is; films that are gone are
 // written again. Prober and DefaultBook of cfg may be left out. A folder that
 // holds anything else is refused.
@@ -79,81 +79,4 @@ func begin(dir string) (done bool, err error) {
 		return false, fmt.Errorf("the folder %s holds other things, and the demo library wants one of its own: name an empty folder or a new one", dir)
 	}
 	return false, maybe.WriteFile(filepath.Join(dir, mark), []byte(building), 0o644)
-}
-
-// fill adds to a library what is not there yet.
-func fill(ctx context.Context, lib *library.Library, films []string) error {
-	clips := make([]string, len(films))
-	for i, s := range stories() {
-		report, err := lib.Add(ctx, library.AddRequest{Dog: s.Dog, Paths: films[i : i+1]}, nil)
-		if err != nil {
-			return err
-		}
-		if len(report.Files) != 1 || report.Files[0].ClipID == "" {
-			return fmt.Errorf("%s was not added: %+v", s.File, report)
-		}
-		clips[i] = report.Files[0].ClipID
-	}
-	if err := lib.WaitFrames(ctx); err != nil {
-		return err
-	}
-	book, err := lib.Book(ctx)
-	if err != nil {
-		return err
-	}
-	for i, s := range stories() {
-		clip, err := lib.Clip(ctx, clips[i])
-		if err != nil {
-			return err
-		}
-		session, err := lib.Session(ctx, clip.SessionID)
-		if err != nil {
-			return err
-		}
-		session.Venue, session.Handler, session.Plan, session.Notes = s.Venue, s.Handler, s.Plan, s.Notes
-		if err := lib.SetSession(ctx, session); err != nil {
-			return err
-		}
-		readings, err := lib.Readings(ctx, clip.ID)
-		if err != nil {
-			return err
-		}
-		if len(readings) > 0 {
-			continue // an earlier attempt came that far
-		}
-		reading, err := s.Reading(book)
-		if err != nil {
-			return err
-		}
-		if _, err := lib.ImportReading(ctx, clip.ID, reading); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// Reading returns the story's coding as a finished reading of its film, made
-// with a book that has the codes of the default book.
-func (s Story) Reading(book *annotate.Codebook) (*annotate.Reading, error) {
-	r := &annotate.Reading{
-		ID:     "demo-" + s.Name,
-		Clip:   annotate.Clip{File: s.File},
-		Dog:    annotate.Dog{Name: s.Dog},
-		Reader: s.Handler, Handler: s.Handler, Venue: s.Venue, Side: "left",
-		Chosen: "whole", Finished: true, Book: book,
-	}
-	for _, f := range facts() {
-		if f.SHA256 == s.SHA256 {
-			r.Clip.Duration, r.Clip.RecordedAt = f.Frames.End, f.Probe.RecordedAt
-			r.Window = annotate.Span{Start: f.Frames.PTS[0], End: f.Frames.End}
-		}
-	}
-	for _, e := range s.Coding {
-		event, err := e.Event()
-		if err != nil {
-			return nil, fmt.Errorf("demo: %s, event %s: %w", s.Name, e.ID, err)
-		}
-		r.Events = append(r.Events, event)
-	}
-	return r, nil
 }

@@ -32,28 +32,35 @@ func TestFilmsShowWhatWasPlayed(t *testing.T) {
 		t.Fatal(err)
 	}
 	camera := scene.NewCamera(1280, 720)
-	for i, o := range outing.Outings() {
-		run, table, field := outing.Play(o), facts()[i].Frames, scene.Field(camera, o.Name)
-		for _, k := range []int{151, 1203} {
-			middle := (table.PTS[k-1] + table.PTS[k]).Seconds() / 2
-			film := decoded(t, "-ss", fmt.Sprintf("%.6f", middle), "-i", "file:"+films[i], "-frames:v", "1", "-f", "rawvideo", "-pix_fmt", "rgba", "pipe:1")
-			if len(film) != 1280*720*4 {
-				t.Fatalf("%s, frame %d: %d bytes decoded", o.Name, k, len(film))
-			}
-			off := map[int]float64{} // by frame, sum of differences
-			for _, j := range []int{k - 3, k, k + 3} {
-				p := paint.New(1280, 720)
-				scene.Draw(p, camera, field, run.Frames[j])
-				for b := range film {
+	fields := map[string]paint.Picture{}
+	for i, o := range outing.Clips() {
+		run, table := outing.Play(o), facts()[i].Frames
+		field, ok := fields[o.Venue]
+		if !ok {
+			field = scene.Field(camera, o.Venue)
+			fields[o.Venue] = field
+		}
+		k := 104 + 7*i // they move then
+		middle := (table.PTS[k-1] + table.PTS[k]).Seconds() / 2
+		film := decoded(t, "-ss", fmt.Sprintf("%.6f", middle), "-i", "file:"+films[i], "-frames:v", "1", "-f", "rawvideo", "-pix_fmt", "rgba", "pipe:1")
+		if len(film) != 1280*720*4 {
+			t.Fatalf("%s, frame %d: %d bytes decoded", o.Name, k, len(film))
+		}
+		off := map[int]float64{} // by frame, sum of differences
+		for _, j := range []int{k - 3, k, k + 3} {
+			p := paint.New(1280, 720)
+			scene.Draw(p, camera, field, run.Frames[j])
+			for row := 0; row < 720; row += 4 { // some rows will do
+				for b := row * 1280 * 4; b < (row+1)*1280*4; b++ {
 					off[j] += math.Abs(float64(film[b]) - float64(p.Pix[b]))
 				}
 			}
-			if mean := off[k] / float64(len(film)); mean > 3 {
-				t.Errorf("%s, frame %d is %.1f levels off what was played", o.Name, k, mean)
-			}
-			if off[k] >= off[k-3] || off[k] >= off[k+3] {
-				t.Errorf("%s, frame %d is nearer to another moment: %v", o.Name, k, off)
-			}
+		}
+		if mean := off[k] / float64(len(film)/4); mean > 3 {
+			t.Errorf("%s, frame %d is %.1f levels off what was played", o.Name, k, mean)
+		}
+		if off[k] >= off[k-3] || off[k] >= off[k+3] {
+			t.Errorf("%s, frame %d is nearer to another moment: %v", o.Name, k, off)
 		}
 	}
 }
@@ -77,7 +84,7 @@ func TestFilmsAreHeardInTime(t *testing.T) {
 			}
 			return math.Sqrt(sum / float64(n))
 		}
-		spoken := map[string]bool{"name": true, "heel": true, "down": true, "come": true, "place": true, "marker": true, "release": true, "praise": true, "voice": true}
+		spoken := map[string]bool{"name": true, "heel": true, "sit": true, "down": true, "come": true, "place": true, "marker": true, "release": true, "praise": true, "voice": true}
 		last := -annotate.Second
 		for _, e := range events(t, s.Truth) {
 			if !spoken[e.Code] {

@@ -10,19 +10,22 @@ import (
 	"sync"
 
 	"github.com/google/renameio/v2/maybe"
+
+	"afterwalk/internal/demo/outing"
 )
 
-//go:embed footage/alder-lane-2026-05-02.mp4 footage/mill-meadow-2026-05-09.mp4
-//go:embed footage/alder-lane.json footage/mill-meadow.json footage/facts.json
+//go:embed footage/*.mp4 footage/*.json
 var built embed.FS
 
-// Stories returns what is known of the outings, by date.
+// Stories returns what is known of the clips, in the order of [outing.Clips].
 func Stories() []Story { return slices.Clone(stories()) }
 
 var stories = sync.OnceValue(func() []Story {
-	list := make([]Story, 2)
-	read("alder-lane.json", &list[0])
-	read("mill-meadow.json", &list[1])
+	clips := outing.Clips()
+	list := make([]Story, len(clips))
+	for i, c := range clips {
+		read(c.Name+".json", &list[i])
+	}
 	return list
 })
 

@@ -36,6 +36,8 @@ type dog struct {
 	heard    int     // tick until which its ears are up
 	pleased  int     // tick until which it wags
 	shaking  int     // ticks left of shaking itself
+	licking  int     // ticks left of licking its lips
+	away     int     // ticks left of looking away
 }
 
 // move lets the dog do for a tick what it is about.
@@ -60,7 +62,7 @@ func (d *dog) move(w *world) {
 		down = 1
 	case coming:
 		goal = w.h.body.At.plus(b.At.minus(w.h.body.At).times(0.62 / max(0.62, b.At.distance(w.h.body.At))))
-		limit, eager = 3.3, 3
+		limit, eager = w.d.swift(), 3
 		d.face = w.h.body.At.minus(b.At).angle()
 	case bedding:
 		goal, limit = w.bed, 2.2
@@ -87,6 +89,14 @@ func (d *dog) move(w *world) {
 	b.Nose = towards(b.Nose, nose, tick/0.3)
 	d.express(w)
 	d.tempted(w)
+}
+
+// swift is how fast the dog runs when it is called, metres a second.
+func (d *dog) swift() float64 {
+	if d.body.Name == Bramble {
+		return 4.2
+	}
+	return 3.3
 }
 
 // travel moves the body towards a goal, at most at some speed.
@@ -174,6 +184,19 @@ func (d *dog) express(w *world) {
 	if d.lapse.kind == "off-task" || d.state == free && d.sniffing > 0 {
 		look, up = 0, 0
 	}
+	if d.away > 0 {
+		d.away--
+		look, up, ear = 1.1, 0, 0
+		if to > 0 {
+			look = -1.1
+		}
+	}
+	lick := 0.0
+	if d.licking > 0 {
+		d.licking--
+		lick = 0.5 - 0.5*math.Cos(math.Pi*float64(d.licking)/12)
+	}
+	b.Lick = lick
 	b.Look = towards(b.Look, look, 5*tick)
 	if d.shaking > 0 {
 		d.shaking--

@@ -8,10 +8,10 @@ import (
 
 // stand puts handler and dog into the field before the camera runs.
 func (w *world) stand(at Vec, heading float64, dog Vec, bed Vec, smells ...Vec) {
-	w.h.body = Person{At: at, Heading: heading}
+	w.h.body = Person{Name: w.clip.Handler, Right: w.side < 0, At: at, Heading: heading}
 	w.h.heading, w.h.turnRate = heading, 3
 	w.bed = bed
-	w.d.body = Animal{At: dog, Heading: heading + 0.7}
+	w.d.body = Animal{Name: w.clip.Dog, At: dog, Heading: heading + 0.7}
 	w.d.state, w.d.trail = free, smells
 }
 
@@ -27,7 +27,7 @@ func (w *world) toHeel() {
 func (w *world) atTheLeg() bool {
 	off := w.d.body.At.minus(w.h.body.At)
 	h := w.h.body.Heading
-	return w.d.state == heeling && math.Abs(off.dot(forward(h))-placeAhead) < 0.08 && math.Abs(off.dot(left(h))-placeBeside) < 0.1 &&
+	return w.d.state == heeling && math.Abs(off.dot(forward(h))-placeAhead) < 0.08 && math.Abs(off.dot(left(h))*w.side-placeBeside) < 0.1 &&
 		w.d.body.Sit < 0.1 && w.d.body.Down < 0.1
 }
 
@@ -66,7 +66,7 @@ func (w *world) away(to Vec) {
 func (w *world) backTo() {
 	w.moment("pace", kind("comes back"))
 	from := w.d.body
-	w.stride(from.At.plus(left(from.Heading).times(-placeBeside)))
+	w.stride(from.At.plus(left(from.Heading).times(-placeBeside * w.side)))
 	h := &w.h
 	h.heading = h.body.Heading + math.Remainder(from.Heading-h.body.Heading, 2*math.Pi)
 	w.wait(0.5)
@@ -105,4 +105,82 @@ func (w *world) approach(bed Vec) {
 	}
 	w.stop()
 	w.returning = false
+}
+
+// sit asks for a sit that the dog does at once.
+func (w *world) sit() {
+	w.cue("sit")
+	w.hears(w.between(0.5, 0.8)*w.temper.Latency, func() { w.d.state = sitting })
+	w.did(func() bool { return w.d.body.Sit > 0.98 }, 6, "ex-sit")
+}
+
+// setFree releases the dog, which then follows its nose.
+func (w *world) setFree(smells ...Vec) {
+	w.release()
+	w.d.state, w.d.trail = free, smells
+}
+
+// call calls a dog that turns to the handler after a latency.
+func (w *world) call(latency float64) {
+	w.face(w.d.body.At)
+	w.cue("come")
+	w.hears(latency, func() { w.d.state = coming })
+	w.come()
+}
+
+// callTwice calls a dog that has other things to do, and calls it again after
+// some seconds, with a clap.
+func (w *world) callTwice(after float64) {
+	w.face(w.d.body.At)
+	w.cue("come")
+	w.hears(30, func() {})
+	w.wait(after)
+	w.moment("no-answer", annotate.Details{})
+	w.wait(0.4)
+	w.h.arm = 0.6
+	w.moment("help", kind("pat or clap"))
+	w.hear("clap", "", w.h.body.At)
+	w.wait(0.4)
+	w.cue("come")
+	w.hears(0.8, func() { w.d.state, w.h.arm = coming, 0 })
+	w.come()
+}
+
+// callWithCollar calls a dog that doesn't answer, then gives the tone, and after
+// that taps at a level, one at a time, until the dog turns.
+func (w *world) callWithCollar(taps int, level float64) {
+	w.face(w.d.body.At)
+	w.cue("come")
+	w.hears(30, func() {})
+	w.wait(2.4)
+	w.moment("no-answer", annotate.Details{})
+	w.wait(0.3)
+	w.sound()
+	w.wait(1.3)
+	for range taps - 1 {
+		w.stim(level)
+		w.wait(1.3)
+	}
+	if taps > 0 {
+		w.stim(level)
+	}
+	w.in(0.45, func() { w.d.state = coming })
+	w.come()
+}
+
+// lend bends down and shows the dog with the hand what is meant.
+func (w *world) lend(bow float64) {
+	w.h.bow = bow
+	w.moment("help", kind("hand"))
+}
+
+// leaveField walks on at heel until nobody is in the picture any more.
+func (w *world) leaveField() {
+	w.h.goal = walkingSpeed
+	w.until(func() bool {
+		return math.Abs(w.h.body.At.X) > edge(w.h.body.At.Z)+1 && math.Abs(w.d.body.At.X) > edge(w.d.body.At.Z)+1
+	}, 8)
+	w.h.goal = 0
+	w.end(w.exercise())
+	w.end(lapses...)
 }

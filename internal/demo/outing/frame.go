@@ -8,15 +8,19 @@ type Frame struct {
 	Handler Person
 	Dog     Animal
 	Rider   *Cyclist // nil if out of the picture
+	Passer  *Passer
 	Ball    *Ball
 	Bed     Vec  // the dog's bed
 	Taut    bool // the line is taut
 	Voice   int  // what is being said: 0 nothing, 1 a word, 2 a marker or praise
 	Lamp    bool // the collar's lamp is on
+	Tap     bool // it lights for a tap
 }
 
 // Person is how a person stands or walks.
 type Person struct {
+	Name    string
+	Right   bool // holds the line in the right hand, the dog being worked on the right
 	At      Vec
 	Heading float64
 	Phase   float64 // of the steps, radians
@@ -28,6 +32,7 @@ type Person struct {
 
 // Animal is how the dog stands, walks, sits or lies; At is below its shoulders.
 type Animal struct {
+	Name    string
 	At      Vec
 	Heading float64
 	Phase   float64
@@ -39,6 +44,7 @@ type Animal struct {
 	Up      float64 // 0 looking ahead, 1 looking up to the handler
 	Wag     float64 // turn of the tail, radians
 	Ear     float64 // 0 hanging, 1 pricked
+	Lick    float64 // 0 mouth shut, 1 tongue over the nose
 	Height  float64 // of the ground under it: on the bed it stands higher
 }
 
@@ -49,6 +55,20 @@ type Cyclist struct {
 	Speed float64 // along X, metres a second
 }
 
+// Passer is what else passes behind the field: a car, or someone with a dog.
+type Passer struct {
+	Kind  string // one of the kinds of passers below
+	At    Vec
+	Phase float64 // of wheels or steps, radians
+	Speed float64 // along X, metres a second
+}
+
+// The kinds of passers.
+const (
+	Car    = "car"
+	Walker = "walker"
+)
+
 // Ball rolls by.
 type Ball struct {
 	At   Vec
@@ -58,9 +78,9 @@ type Ball struct {
 // Sound is something that the camera hears.
 type Sound struct {
 	At    float64 // seconds
-	Kind  string  // step, paws, word, marker, praise, tone, bell, wheels, bounce, tag
+	Kind  string  // a maker of package sound: step, word, tone, bell, …
 	Word  string  // what is said, for a word
 	Pan   float64 // -1 left … 1 right
 	Far   float64 // metres from the camera
-	Lasts float64 // seconds, for wheels
+	Lasts float64 // seconds, for wheels and motor
 }

@@ -28,6 +28,7 @@ type handler struct {
 	bow, arm    float64 // wanted
 	lean        float64
 	taut        bool
+	asleep      bool // doesn't notice that the line is still taut
 	voice       int
 	voiceLeft   int // ticks
 }
@@ -81,9 +82,9 @@ func (w *world) walk(metres float64) {
 	w.until(func() bool { return h.body.At.minus(from).dot(way) >= metres }, 3*metres)
 }
 
-// turn turns left, right or about (to the right) without stopping.
+// turn turns left, right or about (away from the dog) without stopping.
 func (w *world) turn(which string) {
-	angle := map[string]float64{"left": math.Pi / 2, "right": -math.Pi / 2, "about": -math.Pi}[which]
+	angle := map[string]float64{"left": math.Pi / 2, "right": -math.Pi / 2, "about": -math.Pi * w.side}[which]
 	h := &w.h
 	h.heading += angle
 	h.turnRate = 3.4
@@ -151,7 +152,8 @@ func (w *world) did(so func() bool, atMost float64, next string) bool {
 		return false
 	}
 	w.moment("did", annotate.Details{})
-	w.end("ex-heel", "behind", "ahead", "wide", "off-task", "ex-recall")
+	w.end("ex-heel", "ex-recall")
+	w.end(lapses...)
 	if next != "" {
 		w.begin(next, annotate.Details{})
 	}

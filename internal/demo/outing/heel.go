@@ -2,13 +2,14 @@ package outing
 
 import (
 	"math"
+	"slices"
 
 	"afterwalk/annotate"
 )
 
 // lapse is one time in which the dog is not with the handler.
 type lapse struct {
-	kind          string  // behind, ahead, wide, off-task; "" for none
+	kind          string  // behind, ahead, wide, crowding, off-task; "" for none
 	along, beside float64 // metres off its place
 	until         float64 // second at which it mends by itself
 }
@@ -32,7 +33,7 @@ func (d *dog) beside(w *world) (goal Vec, limit, nose float64) {
 			d.mend(w)
 		}
 	}
-	return h.At.plus(forward(h.Heading).times(along)).plus(left(h.Heading).times(beside)), 2.6, nose
+	return h.At.plus(forward(h.Heading).times(along)).plus(left(h.Heading).times(beside * w.side)), 2.6, nose
 }
 
 // stray begins a lapse now and then, sooner after a turn.
@@ -48,13 +49,19 @@ func (d *dog) stray(w *world) {
 		return
 	}
 	l := lapse{until: w.seconds() + w.between(0.8, 1.6)*w.temper.LapseLength}
+	habit := w.temper.Habit
+	if habit == (Habit{}) {
+		habit = Habit{Behind: 0.4, Ahead: 0.65, Wide: 0.85, Crowding: 0.85}
+	}
 	switch x := w.rng.Float64(); {
-	case x < 0.4:
+	case x < habit.Behind:
 		l.kind, l.along = "behind", -w.between(0.45, 0.75)
-	case x < 0.65:
+	case x < habit.Ahead:
 		l.kind, l.along = "ahead", w.between(0.4, 0.6)
-	case x < 0.85:
+	case x < habit.Wide:
 		l.kind, l.beside = "wide", w.between(0.5, 0.8)
+	case x < habit.Crowding:
+		l.kind, l.beside = "crowding", -w.between(0.16, 0.2)
 	default:
 		l.kind, l.along = "off-task", -0.08
 	}
@@ -77,13 +84,17 @@ type heelWatch struct {
 
 // Bounds of the place beside the leg, metres: the first begins an error, the
 // second ends it. A hand's breadth is 0.1; a dog's width of air between leg and
-// dog puts the dog's middle 0.48 beside the handler's.
+// dog puts the dog's middle 0.48 beside the handler's, and one that touches the
+// leg has it at 0.3.
 var bounds = map[string]struct{ begins, ends float64 }{
-	"ahead": {0.13, 0.07}, "behind": {0.13, 0.07}, "wide": {0.14, 0.1},
+	"ahead": {0.13, 0.07}, "behind": {0.13, 0.07}, "wide": {0.14, 0.1}, "crowding": {0.06, 0.03},
 }
 
 // aStep is how long an error must last to count, seconds.
 const aStep = 0.3
+
+// aBrush is for how long after a turn touching the leg doesn't count, seconds.
+const aBrush = 1.2
 
 // judgeHeel logs where the dog is against the leg, from their places alone, and
 // lets the handler act on it.
@@ -97,10 +108,15 @@ func (w *world) judgeHeel() {
 	}
 	off := w.d.body.At.minus(w.h.body.At)
 	along := off.dot(forward(w.h.body.Heading)) - placeAhead
-	beside := off.dot(left(w.h.body.Heading)) - placeBeside
+	beside := off.dot(left(w.h.body.Heading))*w.side - placeBeside
 	w.judge("ahead", along)
 	w.judge("behind", -along)
 	w.judge("wide", beside)
+	if w.running("crowding") || w.seconds() > w.d.turned+aBrush { // a brush in a turn is none
+		w.judge("crowding", -beside)
+	} else {
+		w.judge("crowding", 0)
+	}
 	switch {
 	case w.d.body.Nose > 0.6:
 		w.begin("off-task", kind("scent"))
@@ -133,10 +149,13 @@ func (w *world) judge(code string, by float64) {
 	}
 }
 
+// lapses are the codes of what goes wrong in heel work.
+var lapses = []string{"behind", "ahead", "wide", "crowding", "off-task"}
+
 // wrong reports whether the dog is out of its place at the leg, or elsewhere in
 // mind.
 func (w *world) wrong() bool {
-	return w.running("behind") || w.running("ahead") || w.running("wide") || w.running("off-task")
+	return slices.ContainsFunc(lapses, w.running)
 }
 
 // attend is what the handler does about errors: wait a moment, then one step
@@ -159,16 +178,22 @@ func (w *world) attend() {
 	}
 }
 
-// slack lets the line go slack a moment after the dog is right.
+// slack lets the line go slack a moment after the dog is right; a handler who
+// doesn't notice holds on.
 func (w *world) slack() {
-	if w.running("leash-guide") {
-		w.in(w.between(0.12, 0.4), func() { w.h.taut = false; w.end("leash-guide") })
+	if !w.running("leash-guide") || w.h.asleep {
+		return
 	}
+	after := w.between(0.12, 0.4)
+	if w.temper.HoldsOn > 0 {
+		after, w.temper.HoldsOn, w.h.asleep = w.temper.HoldsOn, 0, true
+	}
+	w.in(after, func() { w.h.taut, w.h.asleep = false, false; w.end("leash-guide") })
 }
 
 // press is one step on the ladder against a lapse.
 func (w *world) press(channel string) {
-	answers := map[string]float64{"voice": w.temper.Voice, "leash-guide": 0.85, "tone": 0.95}[channel]
+	answers := map[string]float64{"voice": w.temper.Voice, "leash-guide": 0.85, "leash-pop": 0.95, "tone": 0.95}[channel]
 	switch channel {
 	case "voice":
 		w.speak("ah")
@@ -176,10 +201,10 @@ func (w *world) press(channel string) {
 	case "leash-guide":
 		w.h.taut = true
 		w.begin("leash-guide", annotate.Details{})
+	case "leash-pop":
+		w.pop()
 	case "tone":
-		w.lamp = 24
-		w.hear("tone", "", w.d.body.At)
-		w.moment("tone", annotate.Details{})
+		w.sound()
 	}
 	if w.chance(answers) {
 		w.in(w.between(0.25, 0.5), func() { w.d.mend(w) })

@@ -7,66 +7,88 @@ import (
 	"afterwalk/annotate"
 )
 
-// Outing is what is known of an outing before it is played.
+// Outing is one dog's outing: what is known of it before it is played.
 type Outing struct {
-	Name   string // of its files
-	Venue  string
-	Plan   string // what was meant to be done, and a word about it afterwards
-	Notes  string
-	At     time.Time
-	temper Temper
-	seed   uint64
-	plan   func(*world)
+	Dog, Handler string
+	Venue        string
+	Line, Device string // what was used; "" for no device
+	Plan         string // what was meant to be done, and a word about it
+	Notes        string // afterwards
+	Clips        []Clip
 }
 
-// Temper is the day's form of dog and handler.
-type Temper struct {
-	Lapses       float64  // lapses in heel position that begin in a second
-	LapseLength  float64  // share of the usual
-	Latency      float64  // share of the usual
-	Voice        float64  // chance that a word is enough
-	Ladder       []string // what the handler does about a lapse, one after the other
-	BallBreaks   float64  // stays broken in a second, while a ball is near
-	RiderBreaks  float64
-	ReturnBreaks float64 // as the handler comes back to the bed
+// Clip is one film, of an outing or of none.
+type Clip struct {
+	Name         string // of its files
+	Dog, Handler string // who is on it; the dog that comes first
+	Venue        string
+	Device       string
+	At           time.Time // when it begins
+	line         string    // code of the line that is used
+	temper       Temper
+	seed         uint64
+	plan         func(*world)
 }
 
-// The people and the dog of the demo.
+// File returns the name of the clip's film.
+func (c Clip) File() string { return c.Name + c.At.Format("-2006-01-02") + ".mp4" }
+
+// The people, the dogs and the venues of the demo.
 const (
-	Dog     = "Tansy"
-	Handler = "I. Varga"
+	Tansy   = "Tansy"   // spaniel mix, worked on the left
+	Bramble = "Bramble" // lurcher, worked on the right
+	Varga   = "I. Varga"
+	Quill   = "P. Quill"
+
+	AlderLane     = "Alder Lane"
+	MillMeadow    = "Mill Meadow"
+	QuarryCarPark = "Quarry Car Park"
 )
 
-// Outings returns the two outings of the demo, a week apart. On the second the
-// dog is better at the leg and in its stays, and slower to come.
-func Outings() []Outing {
-	summer := time.FixedZone("", 3600)
-	return []Outing{
-		{Name: "alder-lane", Venue: "Alder Lane", At: time.Date(2026, 5, 2, 9, 42, 18, 0, summer), seed: 389, plan: alderLane,
-			Plan:  "Heel work with turns, halts without a word. Down facing me, then with a ball going past. Recall, bed.",
-			Notes: "Wind from the lane, lots of scent along the fence. First time down facing me.",
-
-			temper: Temper{Lapses: 0.34, LapseLength: 1.5, Latency: 1.25, Voice: 0.5, Ladder: []string{"voice", "leash-guide", "tone"}, BallBreaks: 3, ReturnBreaks: 2},
-		},
-		{
-			Name: "mill-meadow", Venue: "Mill Meadow", At: time.Date(2026, 5, 9, 10, 5, 51, 0, summer), seed: 60, plan: millMeadow,
-			Plan:  "The same, in a new place: fewer words, ball farther off.",
-			Notes: "Long grass, freshly mown in the middle. Stays much better; the recall wasn't.",
-
-			temper: Temper{Lapses: 0.22, LapseLength: 1, Latency: 0.9, Voice: 0.75, Ladder: []string{"voice", "leash-guide"}, ReturnBreaks: 2},
-		},
+// Side returns where a dog is worked, seen from the handler.
+func Side(dog string) string {
+	if dog == Bramble {
+		return "right"
 	}
+	return "left"
 }
 
-// Play plays an outing from beginning to end.
-func Play(o Outing) *Run {
-	w := &world{rng: rand.New(rand.NewPCG(o.seed, 0x7a6e)), temper: o.temper}
-	w.begin("long-line", annotate.Details{})
-	o.plan(w)
+// Outings returns the outings of the demo by date: six weeks with two dogs.
+// Tansy gets better at the leg and in her stays, with a bad day on strange
+// ground; her recall stands still. Bramble comes sooner from week to week, with
+// ever less of the collar, and stays uneven at the leg.
+func Outings() []Outing {
+	outings := append(tansysOutings(), bramblesOutings()...)
+	for i := range outings {
+		o := &outings[i]
+		for k := range o.Clips {
+			c := &o.Clips[k]
+			c.Dog, c.Handler, c.Venue, c.Device = o.Dog, o.Handler, o.Venue, o.Device
+		}
+	}
+	byDate(outings)
+	return outings
+}
+
+// Clips returns all films of the demo: those of the outings, in their order, and
+// last the one that nobody has sorted yet.
+func Clips() []Clip {
+	var clips []Clip
+	for _, o := range Outings() {
+		clips = append(clips, o.Clips...)
+	}
+	return append(clips, unsorted())
+}
+
+// Play plays a clip from beginning to end.
+func Play(c Clip) *Run {
+	w := &world{rng: rand.New(rand.NewPCG(c.seed, 0x7a6e)), temper: c.temper, clip: c, side: 1}
+	if Side(c.Dog) == "right" {
+		w.side = -1
+	}
+	w.begin(c.line, annotate.Details{})
+	c.plan(w)
 	w.finish()
 	w.run.Length = annotate.Micros(int64(len(w.run.Frames)) * int64(annotate.Second) / Rate)
 	return &w.run
 }
-
-// File returns the name of the outing's film.
-func (o Outing) File() string { return o.Name + o.At.Format("-2006-01-02") + ".mp4" }

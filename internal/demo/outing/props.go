@@ -28,6 +28,20 @@ func (w *world) rollBall(z float64) {
 	w.distract("toy", Vec{w.d.body.At.X, z})
 }
 
+// pass lets a car or someone with a dog pass behind the field, from the right.
+func (w *world) pass(which string) {
+	speed := map[string]float64{Car: -4.6, Walker: -1.9}[which]
+	w.passer = &Passer{Kind: which, At: Vec{edge(laneZ) + 1.6, laneZ}, Speed: speed}
+	lasts := -2 * w.passer.At.X / speed
+	if which == Car {
+		w.run.Sounds = append(w.run.Sounds, Sound{At: w.seconds(), Kind: "motor", Far: laneZ, Lasts: lasts})
+		w.distract("vehicle", Vec{w.d.body.At.X, laneZ})
+		return
+	}
+	w.in(1.6, func() { w.hear("bark", "", w.passer.At) })
+	w.distract("dog", Vec{w.d.body.At.X, laneZ})
+}
+
 func (w *world) distract(what string, nearest Vec) {
 	distance := math.Round(w.d.body.At.distance(nearest))
 	w.begin("distraction", annotate.Details{Kind: what, DistanceM: &distance})
@@ -42,6 +56,13 @@ func (w *world) moveProps() {
 			w.rider = nil
 		}
 	}
+	if p := w.passer; p != nil {
+		p.At.X += p.Speed * tick
+		p.Phase += math.Abs(p.Speed) * tick * map[string]float64{Car: 1 / 0.3, Walker: math.Pi / stepLength}[p.Kind]
+		if p.At.X < -edge(p.At.Z)-1.6 {
+			w.passer = nil
+		}
+	}
 	if b := w.ball; b != nil {
 		b.At = b.At.plus(w.kick.times(tick))
 		b.Turn += w.kick.X * tick / 0.11
@@ -52,7 +73,7 @@ func (w *world) moveProps() {
 			w.ball = nil
 		}
 	}
-	if w.rider == nil && w.ball == nil {
+	if w.rider == nil && w.passer == nil && w.ball == nil {
 		w.end("distraction")
 	}
 }

@@ -14,6 +14,9 @@ func (w *world) lure() (at Vec, there bool) {
 	if w.rider != nil {
 		return w.rider.At, true
 	}
+	if w.passer != nil {
+		return w.passer.At, true
+	}
 	return Vec{}, false
 }
 
@@ -29,6 +32,9 @@ func (d *dog) tempted(w *world) {
 		d.leave(w, w.ball.At.plus(w.kick.times(0.5)), "got up")
 	case w.rider != nil && w.chance(w.temper.RiderBreaks*tick):
 		d.leave(w, Vec{w.rider.At.X, w.rider.At.Z}, "got up")
+	case w.passer != nil && w.temper.PasserBreaks > 0 && w.chance(w.temper.PasserBreaks*tick):
+		w.temper.PasserBreaks = 0 // once is enough
+		d.leave(w, w.passer.At, "left")
 	case w.returning && d.state == bedding && b.At.distance(w.h.body.At) < 1.7 && w.chance(w.temper.ReturnBreaks*tick):
 		d.leave(w, w.h.body.At, "as handler came back")
 	}

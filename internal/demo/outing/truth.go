@@ -2,6 +2,7 @@ package outing
 
 import (
 	"fmt"
+	"slices"
 
 	"afterwalk/annotate"
 )
@@ -54,9 +55,8 @@ func (w *world) finish() {
 		w.end(code)
 	}
 	var kept []annotate.Event
-	spans := map[string]bool{"behind": true, "ahead": true, "wide": true}
 	for _, e := range w.log.events {
-		if spans[e.Code] && e.End == e.Start {
+		if slices.Contains(lapses, e.Code) && e.End == e.Start {
 			continue
 		}
 		kept = append(kept, e)

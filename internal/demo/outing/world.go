@@ -27,13 +27,17 @@ type world struct {
 	ticks     int
 	rng       *rand.Rand
 	temper    Temper
+	clip      Clip
+	side      float64 // 1: the dog is worked on the left, -1: on the right
 	h         handler
 	d         dog
 	rider     *Cyclist
+	passer    *Passer
 	ball      *Ball
 	kick      Vec // speed of the ball
 	bed       Vec
 	lamp      int  // ticks that it stays on
+	tap       bool // it is lit for a tap
 	returning bool // the handler is on the way back to a dog on its bed
 	later     []appointment
 	log       truthLog
@@ -113,10 +117,14 @@ func (w *world) hear(kind, word string, at Vec) {
 
 // picture is what the camera sees now.
 func (w *world) picture() Frame {
-	f := Frame{Handler: w.h.body, Dog: w.d.body, Bed: w.bed, Taut: w.h.taut, Voice: w.h.voice, Lamp: w.lamp > 0}
+	f := Frame{Handler: w.h.body, Dog: w.d.body, Bed: w.bed, Taut: w.h.taut, Voice: w.h.voice, Lamp: w.lamp > 0, Tap: w.lamp > 0 && w.tap}
 	if w.rider != nil {
 		r := *w.rider
 		f.Rider = &r
+	}
+	if w.passer != nil {
+		p := *w.passer
+		f.Passer = &p
 	}
 	if w.ball != nil {
 		b := *w.ball

@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 
 	"afterwalk/internal/demo/outing"
 	"afterwalk/internal/demo/paint"
@@ -24,8 +25,8 @@ const (
 	height = 720
 )
 
-// encode draws an outing and writes it to path as H.264 and AAC.
-func encode(ctx context.Context, tools *media.Tools, o outing.Outing, played *outing.Run, path string) error {
+// encode draws a clip and writes it to path as H.264 and AAC.
+func encode(ctx context.Context, tools *media.Tools, o outing.Clip, played *outing.Run, path string) error {
 	scratch, err := os.MkdirTemp("", "afterwalk-render-")
 	if err != nil {
 		return err
@@ -55,15 +56,20 @@ func encode(ctx context.Context, tools *media.Tools, o outing.Outing, played *ou
 	return os.WriteFile(path, film, 0o644)
 }
 
-// encodeArgs returns ffmpeg's arguments. A keyframe every half second makes
-// stepping quick; the dates are those that a phone writes.
-func encodeArgs(o outing.Outing, heard, made string) []string {
+// encodeArgs returns ffmpeg's arguments. Frequent keyframes make stepping quick;
+// the films that were made first have one every half second, the others one every
+// second, so that all of them stay small. The dates are those that a phone writes.
+func encodeArgs(o outing.Clip, heard, made string) []string {
+	key, bits := "30", "40k"
+	if slices.Contains([]string{"alder-lane", "mill-meadow"}, o.Name) {
+		key, bits = "15", "48k"
+	}
 	return []string{"-v", "error", "-y",
 		"-f", "rawvideo", "-pix_fmt", "rgba", "-s", fmt.Sprintf("%dx%d", width, height), "-r", fmt.Sprint(outing.Rate), "-i", "pipe:0",
 		"-f", "s16le", "-ar", fmt.Sprint(sound.Rate), "-ac", "1", "-i", "file:" + heard,
 		"-vf", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709",
-		"-c:v", "libx264", "-preset", "slower", "-tune", "animation", "-crf", "33", "-pix_fmt", "yuv420p", "-g", "15", "-keyint_min", "15", "-sc_threshold", "0",
-		"-c:a", "aac", "-b:a", "48k",
+		"-c:v", "libx264", "-preset", "slower", "-tune", "animation", "-crf", "33", "-pix_fmt", "yuv420p", "-g", key, "-keyint_min", key, "-sc_threshold", "0",
+		"-c:a", "aac", "-b:a", bits,
 		"-movflags", "+faststart+use_metadata_tags",
 		"-metadata", "creation_time=" + o.At.UTC().Format("2006-01-02T15:04:05Z"),
 		"-metadata", "com.apple.quicktime.creationdate=" + o.At.Format("2006-01-02T15:04:05-0700"),
@@ -71,9 +77,9 @@ func encodeArgs(o outing.Outing, heard, made string) []string {
 }
 
 // draw writes the frames, drawn on all processors, one after the other.
-func draw(to io.Writer, o outing.Outing, frames []outing.Frame) error {
+func draw(to io.Writer, o outing.Clip, frames []outing.Frame) error {
 	camera := scene.NewCamera(width, height)
-	field := scene.Field(camera, o.Name)
+	field := scene.Field(camera, o.Venue)
 	batch := make([]paint.Picture, runtime.NumCPU())
 	for i := range batch {
 		batch[i] = paint.New(width, height)

@@ -1,11 +1,13 @@
 // Command render makes the demo's footage again, with what is known of it: the
-// film and sound of each outing, the truth, the reader's coding, and what
+// film and sound of each clip, the truth, the readers' coding, and what
 // ffprobe says of the files. Its results are kept in internal/demo/footage and
 // built into the program. It is for developers, needs ffmpeg, and takes some
 // minutes.
 //
 //	go run ./internal/demo/render           film, truth, coding
-//	go run ./internal/demo/render -coding   truth and coding alone; the film stays
+//	go run ./internal/demo/render -coding   truth and coding alone; the films stay
+//	go run ./internal/demo/render -try DIR  films alone, into another folder; with
+//	                                        names of clips after it, only those
 //
 // It is run from the project's root. Encoders of other versions make other
 // files, so all that it writes is committed together.
@@ -20,6 +22,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 
 	"github.com/google/renameio/v2/maybe"
 
@@ -40,11 +43,16 @@ func run(args []string, out, errs io.Writer) int {
 	flags := flag.NewFlagSet("render", flag.ContinueOnError)
 	flags.SetOutput(errs)
 	codingOnly := flags.Bool("coding", false, "make truth and coding again, not the film")
-	if flags.Parse(args) != nil || flags.NArg() > 0 {
+	try := flags.String("try", "", "make films alone, into this folder")
+	if flags.Parse(args) != nil || flags.NArg() > 0 && *try == "" {
 		return 2
 	}
 	tools, err := media.Find()
-	if err == nil {
+	switch {
+	case err != nil:
+	case *try != "":
+		err = some(ctx, tools, *try, flags.Args(), out)
+	default:
 		err = all(ctx, tools, !*codingOnly, out)
 	}
 	if err != nil {
@@ -60,7 +68,7 @@ func all(ctx context.Context, tools *media.Tools, film bool, out io.Writer) erro
 		return fmt.Errorf("run this from the project's root: %w", err)
 	}
 	var facts []demo.Fact
-	for _, o := range outing.Outings() {
+	for _, o := range outing.Clips() {
 		played := outing.Play(o)
 		path := filepath.Join(folder, o.File())
 		if film {
@@ -80,6 +88,21 @@ func all(ctx context.Context, tools *media.Tools, film bool, out io.Writer) erro
 		fmt.Fprintf(out, "%s: %d bytes, %d frames\n", o.Name, fact.Probe.Size, len(fact.Frames.PTS))
 	}
 	return write("facts.json", facts)
+}
+
+// some makes the films of the clips that are named, all if none is.
+func some(ctx context.Context, tools *media.Tools, folder string, names []string, out io.Writer) error {
+	for _, o := range outing.Clips() {
+		if len(names) > 0 && !slices.Contains(names, o.Name) {
+			continue
+		}
+		path := filepath.Join(folder, o.File())
+		if err := encode(ctx, tools, o, outing.Play(o), path); err != nil {
+			return err
+		}
+		fmt.Fprintln(out, path)
+	}
+	return nil
 }
 
 // write writes a value as JSON into the folder.

@@ -6,7 +6,7 @@
 // Lengths are metres: x to the right, y up, z away from the camera.
 //
 //	camera := scene.NewCamera(1280, 720)
-//	field := scene.Field(camera, "alder-lane")
+//	field := scene.Field(camera, outing.AlderLane)
 //	picture := paint.New(1280, 720)
 //	scene.Draw(picture, camera, field, frame)
 package scene

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"image/color"
 	"math"
 
 	"afterwalk/internal/demo/outing"
@@ -31,6 +32,35 @@ var (
 	}
 )
 
+// breed is how a dog is built and coloured.
+type breed struct {
+	long, wide, high      float64 // against the spaniel
+	stout                 float64 // of the limbs
+	coat, ear, fur        color.NRGBA
+	collar                color.NRGBA
+	muzzle, earLong, tuck float64
+}
+
+var (
+	spaniel = breed{1, 1, 1, 1, coat, ear, fur, collar, 1, 1, 0}
+	lurcher = breed{
+		1.22, 0.9, 1.42, 0.82, color.NRGBA{0x86, 0x88, 0x8e, 255}, color.NRGBA{0x5d, 0x5f, 0x66, 255}, color.NRGBA{0xb9, 0xb8, 0xb4, 255},
+		color.NRGBA{0xc2, 0x8a, 0x2a, 255}, 1.45, 0.5, 0.07,
+	}
+	terrier = breed{0.85, 0.9, 0.8, 0.85, color.NRGBA{0x3c, 0x38, 0x35, 255}, color.NRGBA{0x2f, 0x2b, 0x29, 255}, color.NRGBA{0xb0, 0x84, 0x55, 255}, collar, 1, 0.4, 0}
+)
+
+// kennel says what each dog is.
+var kennel = map[string]breed{outing.Tansy: spaniel, outing.Bramble: lurcher, "": terrier}
+
+// built returns the pose of a dog of some breed.
+func (p pose) built(k breed) pose {
+	for _, q := range []*point{&p.withers, &p.rump, &p.neck, &p.head, &p.tail, &p.tip, &p.elbow, &p.paw, &p.knee, &p.hock, &p.foot} {
+		*q = point{q.x * k.long, q.y * k.wide, q.z * k.high}
+	}
+	return p
+}
+
 // between returns the pose at a share of the way from p to q.
 func (p pose) between(q pose, t float64) pose {
 	return pose{
@@ -41,9 +71,10 @@ func (p pose) between(q pose, t float64) pose {
 
 // dog returns the dog's body and where the line is clipped to its collar.
 func dog(a outing.Animal) (f figure, ring point) {
-	s := pose.between(standing, seated, a.Sit).between(stretched, a.Down)
-	s.neck = mix(s.neck, point{0.14, 0, 0.34}, a.Nose)
-	s.head = mix(s.head, point{0.32, 0, 0.15}, a.Nose)
+	k := kennel[a.Name]
+	s := pose.between(standing, seated, a.Sit).between(stretched, a.Down).built(k)
+	s.neck = mix(s.neck, point{0.14 * k.long, 0, 0.34 * k.high}, a.Nose)
+	s.head = mix(s.head, point{0.32 * k.long, 0, 0.15}, a.Nose)
 	s.head = s.head.plus(point{-0.03 * a.Up, 0.05 * a.Look, 0.03 * a.Up})
 	b := newBody(a.At, a.Heading, a.Height+0.02*a.Stride*math.Abs(math.Sin(a.Phase)))
 	at := func(p point, side float64) point { return b.to(p.x, p.y*side, p.z) }
@@ -60,41 +91,49 @@ func dog(a outing.Animal) (f figure, ring point) {
 		foot.z += 0.07 * limit * max(0, math.Cos(hind))
 		hock.x += 0.07 * limit * math.Sin(hind)
 		shoulder := mix(s.withers, s.elbow, 0.35)
-		f.add(coat, at(point{shoulder.x, 0.07, shoulder.z}, side), 0.062, at(elbow, side), 0.045)
-		f.add(fur, at(elbow, side), 0.04, at(paw, side), 0.032)
-		f.add(fur, at(paw, side), 0.034, at(paw.plus(point{0.05, 0, -0.005}), side), 0.028)
-		f.add(coat, at(point{s.rump.x + 0.02, 0.07, s.rump.z}, side), 0.085, at(s.knee, side), 0.06)
-		f.add(coat, at(s.knee, side), 0.055, at(hock, side), 0.036)
-		f.add(fur, at(hock, side), 0.034, at(foot, side), 0.03)
-		f.add(fur, at(foot, side), 0.032, at(foot.plus(point{0.05, 0, -0.005}), side), 0.026)
+		f.add(k.coat, at(point{shoulder.x, 0.07, shoulder.z}, side), 0.062, at(elbow, side), 0.045)
+		f.add(k.fur, at(elbow, side), 0.04, at(paw, side), 0.032)
+		f.add(k.fur, at(paw, side), 0.034, at(paw.plus(point{0.05, 0, -0.005}), side), 0.028)
+		f.add(k.coat, at(point{s.rump.x + 0.02, 0.07, s.rump.z}, side), 0.085, at(s.knee, side), 0.06)
+		f.add(k.coat, at(s.knee, side), 0.055, at(hock, side), 0.036)
+		f.add(k.fur, at(hock, side), 0.034, at(foot, side), 0.03)
+		f.add(k.fur, at(foot, side), 0.032, at(foot.plus(point{0.05, 0, -0.005}), side), 0.026)
 	}
-	under := point{0, 0, -0.05}
-	f.add(fur, at(s.withers.plus(under), 1), 0.1, at(mix(s.withers, s.rump, 0.75).plus(under), 1), 0.075)
-	f.add(coat, at(s.withers, 1), 0.118, at(s.rump, 1), 0.108)
-	f.add(coat, at(s.withers.plus(point{0.02, 0, 0.02}), 1), 0.1, at(s.neck, 1), 0.085)
-	f.add(fur, at(s.withers.plus(point{0.06, 0, -0.04}), 1), 0.092, at(s.neck.plus(point{0.035, 0, -0.035}), 1), 0.07)
-	f.add(coat, at(s.neck, 1), 0.08, at(s.head, 1), 0.07)
+	under := point{0, 0, -0.05 + k.tuck*0.4}
+	f.add(k.fur, at(s.withers.plus(under), 1), 0.1, at(mix(s.withers, s.rump, 0.75).plus(under), 1), 0.075)
+	f.add(k.coat, at(s.withers, 1), 0.118, at(s.rump, 1), 0.108-0.3*k.tuck)
+	f.add(k.coat, at(s.withers.plus(point{0.02, 0, 0.02}), 1), 0.1, at(s.neck, 1), 0.085)
+	f.add(k.fur, at(s.withers.plus(point{0.06, 0, -0.04}), 1), 0.092, at(s.neck.plus(point{0.035, 0, -0.035}), 1), 0.07)
+	f.add(k.coat, at(s.neck, 1), 0.08, at(s.head, 1), 0.07)
 	ring = at(mix(s.neck, s.head, 0.3), 1)
-	f.add(collar, at(mix(s.neck, s.head, 0.3).plus(point{-0.02, 0.05, 0.02}), 1), 0.042, at(mix(s.neck, s.head, 0.3).plus(point{-0.02, 0.05, 0.02}), -1), 0.042)
+	f.add(k.collar, at(mix(s.neck, s.head, 0.3).plus(point{-0.02, 0.05, 0.02}), 1), 0.042, at(mix(s.neck, s.head, 0.3).plus(point{-0.02, 0.05, 0.02}), -1), 0.042)
+	for i := range f {
+		f[i].ra *= k.stout
+		f[i].rb *= k.stout
+	}
 
 	// The head has a frame of its own.
 	h := body{at(s.head, 1), math.Sin(a.Heading + a.Look), math.Cos(a.Heading + a.Look)}
 	pitch := 0.5*a.Up - 1.0*a.Nose - 0.12
 	sin, cos := math.Sincos(pitch)
 	on := func(ahead, left, up float64) point { return h.to(cos*ahead-sin*up, left, sin*ahead+cos*up) }
-	f.ball(coat, on(0, 0, 0), 0.092)
-	f.add(fur, on(0.045, 0, 0.05), 0.045, on(0.09, 0, 0.01), 0.046)
-	f.add(fur, on(0.06, 0, -0.02), 0.058, on(0.165, 0, -0.035), 0.042)
-	f.ball(outline, on(0.205, 0, -0.02), 0.021)
+	f.ball(k.coat, on(0, 0, 0), 0.092)
+	f.add(k.fur, on(0.045, 0, 0.05), 0.045, on(0.09, 0, 0.01), 0.046)
+	f.add(k.fur, on(0.06, 0, -0.02), 0.058, on(0.165*k.muzzle, 0, -0.035), 0.042/math.Sqrt(k.muzzle))
+	f.ball(outline, on(0.16*k.muzzle+0.045, 0, -0.02), 0.021)
+	if a.Lick > 0 {
+		f.add(tongue, on(0.13*k.muzzle, 0, -0.06), 0.026, on(0.17*k.muzzle+0.05*a.Lick, 0, -0.06+0.05*a.Lick), 0.024)
+		f[len(f)-1].near = 0.1
+	}
 	for _, side := range []float64{1, -1} {
 		f.ball(outline, on(0.082, 0.048*side, 0.03), 0.014)
 		base := on(-0.02, 0.075*side, 0.05)
-		tip := on(-0.035+0.02*a.Ear, (0.1+0.035*a.Ear)*side, -0.105+0.075*a.Ear)
-		f.add(ear, base, 0.036, tip, 0.05)
+		tip := on(-0.035+0.02*a.Ear, (0.1+0.035*a.Ear)*side, (-0.105+0.075*a.Ear)*k.earLong)
+		f.add(k.ear, base, 0.036, tip, 0.05)
 	}
 	tip := s.tip
 	tip.y += 0.22 * math.Sin(a.Wag)
-	f.add(coat, at(s.tail, 1), 0.04, at(mix(s.tail, tip, 0.55), 1), 0.04)
-	f.add(fur, at(mix(s.tail, tip, 0.55), 1), 0.04, at(tip, 1), 0.022)
+	f.add(k.coat, at(s.tail, 1), 0.04, at(mix(s.tail, tip, 0.55), 1), 0.04)
+	f.add(k.fur, at(mix(s.tail, tip, 0.55), 1), 0.04, at(tip, 1), 0.022)
 	return f, ring
 }

@@ -5,16 +5,20 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"afterwalk/internal/demo/outing"
 	"afterwalk/internal/demo/paint"
 )
 
-// Field paints the place of an outing, without anyone in it.
-func Field(c Camera, name string) paint.Picture {
+// Field paints a venue, without anyone in it.
+func Field(c Camera, venue string) paint.Picture {
 	p := paint.New(int(c.width), int(c.height))
-	f := painter{p, c, rand.New(rand.NewPCG(7, uint64(len(name))))}
-	if name == "mill-meadow" {
+	f := painter{p, c, rand.New(rand.NewPCG(7, uint64(len(venue))))}
+	switch venue {
+	case outing.MillMeadow:
 		f.millMeadow()
-	} else {
+	case outing.QuarryCarPark:
+		f.quarry()
+	default:
 		f.alderLane()
 	}
 	return p

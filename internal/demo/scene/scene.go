@@ -14,6 +14,9 @@ func Draw(p paint.Picture, c Camera, field paint.Picture, f outing.Frame) {
 	if f.Rider != nil {
 		cyclist(p, c, *f.Rider)
 	}
+	if f.Passer != nil {
+		passer(p, c, *f.Passer)
+	}
 	handler, hand, head := person(f.Handler)
 	animal, ring := dog(f.Dog)
 	near := f.Dog.At.Z < f.Handler.At.Z
@@ -40,8 +43,12 @@ func Draw(p paint.Picture, c Camera, field paint.Picture, f outing.Frame) {
 			}
 			if f.Lamp {
 				at, scale := c.at(ring)
-				p.Disc(color.NRGBA{0xff, 0xb0, 0x30, 110}, at, 0.13*scale)
-				p.Disc(color.NRGBA{0xff, 0xd9, 0x6a, 255}, at, 0.045*scale)
+				glow, core := color.NRGBA{0xff, 0xb0, 0x30, 110}, color.NRGBA{0xff, 0xd9, 0x6a, 255}
+				if f.Tap {
+					glow, core = color.NRGBA{0xd8, 0x3a, 0x6c, 120}, color.NRGBA{0xff, 0x8a, 0xa8, 255}
+				}
+				p.Disc(glow, at, 0.13*scale)
+				p.Disc(core, at, 0.045*scale)
 			}
 		}},
 	}

@@ -68,10 +68,18 @@ func TestWhatIsSeen(t *testing.T) {
 		{"a word", func(f *outing.Frame) { f.Voice = 1 }, -0.1, 0.6, 15},
 		{"a taut line", func(f *outing.Frame) { f.Taut = true }, -0.1, 0.7, 8},
 		{"the collar's lamp", func(f *outing.Frame) { f.Lamp = true }, -0.1, 0.5, 20},
+		{"the lamp for a tap", func(f *outing.Frame) { f.Lamp, f.Tap = true, true }, -0.1, 0.5, 20},
+		{"a lick over the nose", func(f *outing.Frame) { f.Dog.Lick = 1 }, -0.1, 0.5, 6},
 		{"an arm stretched out", func(f *outing.Frame) { f.Handler.Arm = 1 }, -0.4, 0.9, 40},
 		{"bent down", func(f *outing.Frame) { f.Handler.Bow = 1 }, -0.9, 1.1, 80},
 		{"a ball", func(f *outing.Frame) { f.Ball = &outing.Ball{At: outing.Vec{X: 1.5, Z: 7}} }, 1.2, 1.8, 30},
 		{"a cyclist", func(f *outing.Frame) { f.Rider = &outing.Cyclist{At: outing.Vec{X: 5, Z: 13.5}, Speed: -3} }, 1.8, 3.4, 100},
+		{"a car", func(f *outing.Frame) {
+			f.Passer = &outing.Passer{Kind: outing.Car, At: outing.Vec{X: 5, Z: 13.5}, Speed: -4}
+		}, 1.6, 3.7, 200},
+		{"someone with a dog", func(f *outing.Frame) {
+			f.Passer = &outing.Passer{Kind: outing.Walker, At: outing.Vec{X: 5, Z: 13.5}, Speed: -2}
+		}, 1.6, 3.2, 60},
 	} {
 		f := bare()
 		c.change(&f)
@@ -81,6 +89,50 @@ func TestWhatIsSeen(t *testing.T) {
 		}
 		if x0 < px(c.x0, 7) || x1 > px(c.x1, 7) {
 			t.Errorf("%s: columns %d–%d differ, want none outside %d–%d", c.name, x0, x1, px(c.x0, 7), px(c.x1, 7))
+		}
+	}
+}
+
+// The two people and the two dogs are told apart by colour and by build: half of
+// what is drawn of one of them is drawn otherwise of the other.
+func TestToldApart(t *testing.T) {
+	count := func(f outing.Frame, against paint.Picture) (n int) {
+		p := drawn(f)
+		for y := range 720 {
+			for x := range 1280 {
+				if p.RGBAAt(x, y) != against.RGBAAt(x, y) {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	for _, c := range []struct {
+		name         string
+		first, other func(*outing.Frame)
+	}{
+		{"dogs", func(f *outing.Frame) { f.Dog.Name = outing.Tansy }, func(f *outing.Frame) { f.Dog.Name = outing.Bramble }},
+		{"people", func(f *outing.Frame) { f.Handler.Name = outing.Varga }, func(f *outing.Frame) { f.Handler.Name = outing.Quill }},
+	} {
+		// Apart from each other, so that neither covers the other.
+		apart := func(change func(*outing.Frame)) outing.Frame {
+			f := bare()
+			f.Handler.At.X = 2
+			f.Dog.At.X = -1
+			f.Bed.X = -9
+			change(&f)
+			return f
+		}
+		one, two := apart(c.first), apart(c.other)
+		gone := apart(c.first)
+		if c.name == "dogs" {
+			gone.Dog.At.X = -20
+		} else {
+			gone.Handler.At.X = 20
+		}
+		all, differ := count(one, drawn(gone)), count(two, drawn(one))
+		if differ < all/2 {
+			t.Errorf("the two %s differ in %d pixels, and one of them has %d", c.name, differ, all)
 		}
 	}
 }
@@ -102,19 +154,21 @@ func TestNearCoversFar(t *testing.T) {
 // The fields are whole: no pixel is left black, and each has its own look.
 func TestFields(t *testing.T) {
 	fields := map[string]paint.Picture{}
-	for _, o := range outing.Outings() {
-		p := Field(lens, o.Name)
+	for _, venue := range []string{outing.AlderLane, outing.MillMeadow, outing.QuarryCarPark} {
+		p := Field(lens, venue)
 		for y := range 720 {
 			for x := range 1280 {
 				if c := p.RGBAAt(x, y); c.R < 0x30 {
-					t.Fatalf("%s: pixel %d, %d is %v", o.Name, x, y, c)
+					t.Fatalf("%s: pixel %d, %d is %v", venue, x, y, c)
 				}
 			}
 		}
-		fields[o.Name] = p
+		fields[venue] = p
 	}
-	x0, x1, y0, y1 := extent(fields["alder-lane"], fields["mill-meadow"])
-	if x0 > 0 || x1 < 1279 || y0 > 0 || y1 < 700 {
-		t.Error("the two fields look alike")
+	for _, pair := range [][2]string{{outing.AlderLane, outing.MillMeadow}, {outing.MillMeadow, outing.QuarryCarPark}, {outing.AlderLane, outing.QuarryCarPark}} {
+		x0, x1, y0, y1 := extent(fields[pair[0]], fields[pair[1]])
+		if x0 > 0 || x1 < 1279 || y0 > 0 || y1 < 700 {
+			t.Errorf("%s and %s look alike", pair[0], pair[1])
+		}
 	}
 }

@@ -51,7 +51,7 @@ func check(t *testing.T, s outing.Sound) {
 
 // Every sound of the outings is known.
 func TestAllSoundsKnown(t *testing.T) {
-	for _, o := range outing.Outings() {
+	for _, o := range outing.Clips() {
 		for _, s := range outing.Play(o).Sounds {
 			if makers[s.Kind] == nil || s.Word != "" && words[s.Word] == nil {
 				t.Errorf("%s: %s %s makes no sound", o.Name, s.Kind, s.Word)

@@ -61,6 +61,17 @@ var makers = map[string]func(t *track, s outing.Sound, loud float64){
 		t.rustle(s.At+0.22, 0.04, 0.4*loud)
 	},
 	"bounce": func(t *track, s outing.Sound, loud float64) { t.thud(s.At, 0.12, 120, 0.2*loud) },
+	"bark": func(t *track, s outing.Sound, loud float64) {
+		for _, after := range []float64{0, 0.34} {
+			t.speak(s.At+after, []syllable{{0.13, 330, 240, 900, 1700, 0}}, 0.3*loud)
+			t.rustle(s.At+after, 0.09, 0.1*loud)
+		}
+	},
+	"click": func(t *track, s outing.Sound, loud float64) {
+		t.ring(s.At, 0.05, []float64{2600, 4100}, 0.16*loud)
+		t.beep(s.At+0.06, 0.1, 1200, 0.12*loud)
+	},
+	"motor":  func(t *track, s outing.Sound, loud float64) { t.motor(s.At, s.Lasts, 0.22*loud) },
 	"wheels": func(t *track, s outing.Sound, loud float64) { t.wheels(s.At, s.Lasts, 0.09*loud) },
 }
 
@@ -116,6 +127,19 @@ func (t *track) wheels(at, lasts, loud float64) {
 		tick := math.Exp(-math.Mod(s, 0.055) * 160)
 		near := math.Pow(math.Sin(math.Pi*s/lasts), 2)
 		return loud * near * (0.35*last + 0.5*tick*math.Sin(2*math.Pi*1500*s))
+	})
+}
+
+// motor is a car that comes by on gravel: a hum and a crunch, loudest in the
+// middle and lower afterwards.
+func (t *track) motor(at, lasts, loud float64) {
+	last, phase := 0.0, 0.0
+	t.add(at, lasts, func(s float64) float64 {
+		last += 0.25 * (t.rng.Float64()*2 - 1 - last)
+		phase += 2 * math.Pi * (92 - 14*s/lasts) / Rate
+		near := 0.25 + 0.75*math.Pow(math.Sin(math.Pi*s/lasts), 2)
+		ends := min(1, s*2, (lasts-s)*2)
+		return loud * near * ends * (0.9*last + 0.3*math.Sin(phase) + 0.2*math.Sin(2*phase) + 0.12*math.Sin(3*phase))
 	})
 }
 

@@ -1,0 +1,172 @@
+package outing
+
+import (
+	"math"
+
+	"afterwalk/annotate"
+)
+
+// quarryHeel is the first film of the bad day: cars, and a cue said twice.
+func quarryHeel(w *world) {
+	w.stand(Vec{2.6, 7.3}, math.Pi, Vec{1.5, 6.8}, Vec{-9, 9}, Vec{1.3, 6.9}, Vec{1.0, 6.7})
+	w.wait(0.8)
+	w.toHeel()
+	w.pass(Car)
+	w.walk(3.9)
+	w.turn("right")
+	w.walk(1.2)
+	w.turn("right")
+	w.walk(3.4)
+	w.turn("about")
+	w.walk(2.2)
+	w.settle()
+	// She is on her way down to it when it is said again.
+	w.cue("sit")
+	w.hears(1.5, func() { w.d.state = sitting })
+	w.wait(0.9)
+	w.cue("sit")
+	w.did(func() bool { return w.d.body.Sit > 0.98 }, 6, "ex-sit")
+	w.praise(0.5)
+	w.wait(0.8)
+	w.away(w.d.body.At.plus(Vec{2, 0.3}))
+	w.pass(Walker)
+	w.hold(6.4)
+	w.backTo()
+	w.mark()
+	w.pay()
+	w.setFree(Vec{-1.4, 6.6}, Vec{0.8, 7.4})
+	w.wait(3.4)
+}
+
+// quarryDown is the second: a down at the second time of asking, a recall.
+func quarryDown(w *world) {
+	w.stand(Vec{-0.4, 7.2}, math.Pi*0.9, Vec{-0.9, 6.6}, Vec{2.4, 7.6}, Vec{-1.1, 6.5})
+	w.wait(0.7)
+	w.toHeel()
+	w.walk(0.9)
+	w.settle()
+	w.cue("down")
+	w.hears(30, func() {})
+	w.wait(2.3)
+	w.moment("no-answer", annotate.Details{})
+	w.wait(0.4)
+	w.cue("down")
+	w.lend(0.7)
+	w.hears(0.9, func() { w.d.state = lying })
+	w.did(func() bool { return w.d.body.Down > 0.98 && w.d.body.Sit < 0.05 }, 6, "ex-down")
+	w.praise(0.4)
+	w.wait(0.4)
+	w.h.bow = 0
+	w.wait(0.6)
+	w.away(Vec{0.6, 8.1})
+	w.pass(Car)
+	w.hold(5.6)
+	w.backTo()
+	w.mark()
+	w.wait(0.4)
+	w.setFree(Vec{-2.4, 8.4}, Vec{-2.9, 9.1}, Vec{-2.6, 9.4})
+	w.wait(0.8)
+	w.stride(Vec{1.3, 7.4})
+	w.wait(0.6)
+	w.callTwice(2.5)
+	w.place()
+	w.praise(0.6)
+	w.hold(2.6)
+	w.approach(w.bed)
+	w.mark()
+	w.pay()
+	w.setFree(Vec{0.6, 7})
+	w.wait(1.4)
+}
+
+// alderAgain is the good day's first film.
+func alderAgain(w *world) {
+	w.stand(Vec{2.7, 7.1}, math.Pi, Vec{1.9, 6.6}, Vec{-2.3, 6.4}, Vec{1.6, 6.8})
+	w.wait(0.8)
+	w.toHeel()
+	w.walk(3.8)
+	w.turn("about")
+	w.walk(3.0)
+	w.turn("left")
+	w.walk(1.0)
+	w.turn("left")
+	w.walk(2.2)
+	w.haltSit()
+	w.praise(0.5)
+	w.sendRider()
+	w.hold(5.8)
+	w.pay()
+	w.toHeel()
+	w.walk(1.4)
+	w.settle()
+	w.goDown()
+	w.praise(0.5)
+	w.wait(0.6)
+	w.away(Vec{1.3, 8.2})
+	w.rollBall(5.9)
+	w.hold(6.2)
+	w.backTo()
+	w.mark()
+	w.pay()
+	w.setFree(Vec{-2.2, 7.8})
+	w.moment("at-ease", kind("loose body"))
+	w.wait(1.6)
+}
+
+// alderRecall is its second: she comes, but takes her time.
+func alderRecall(w *world) {
+	w.stand(Vec{1.6, 7.2}, math.Pi, Vec{0.6, 7.0}, Vec{2.3, 6.3}, Vec{-2.2, 8.2}, Vec{-2.9, 8.9}, Vec{-2.6, 9.3})
+	w.wait(4.4)
+	w.callTwice(2.4)
+	w.wait(0.4)
+	w.place()
+	w.praise(0.7)
+	w.moment("pace", kind("goes away"))
+	w.stride(Vec{0.2, 7.9})
+	w.face(w.bed)
+	w.sendRider()
+	w.hold(5.4)
+	w.moment("pace", kind("comes back"))
+	w.approach(w.bed)
+	w.mark()
+	w.pay()
+	w.setFree(Vec{0.4, 8.4}, Vec{-1.6, 8.9})
+	w.wait(0.6)
+	w.stride(Vec{1.4, 6.9})
+	w.wait(1.2)
+	w.call(2.6)
+	w.setFree(Vec{-0.6, 7.4})
+	w.wait(1.4)
+}
+
+// bothDogs is a film on which first one dog is worked and then the other.
+func bothDogs(w *world) {
+	w.stand(Vec{1.2, 7.1}, math.Pi, Vec{0.4, 6.6}, Vec{2.3, 6.3}, Vec{0.1, 6.7})
+	w.wait(0.6)
+	w.toHeel()
+	w.walk(1.6)
+	w.haltSit()
+	w.praise(0.5)
+	w.hold(2.6)
+	w.pay()
+	w.toHeel()
+	w.leaveField()
+	w.wait(1.2)
+	// The other dog is fetched where the camera doesn't see it.
+	w.clip.Dog, w.side = Bramble, -1
+	w.h = handler{body: Person{Name: w.clip.Handler, Right: true, At: Vec{-edge(7.2) - 1.2, 7.2}}, turnRate: 3}
+	w.d = dog{body: Animal{Name: Bramble, At: w.h.body.At.plus(left(0).times(-placeBeside))}, state: heeling}
+	w.h.goal = walkingSpeed
+	w.walk(4.6)
+	w.settle()
+	w.sit()
+	w.praise(0.5)
+	w.wait(0.6)
+	w.away(Vec{0.9, 8})
+	w.hold(3)
+	w.backTo()
+	w.mark()
+	w.pay()
+	w.setFree(Vec{1.6, 6.9})
+	w.wait(1.6)
+}
