@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"afterwalk/internal/demo/outing"
 	"afterwalk/internal/library"
@@ -63,6 +64,67 @@ func TestBuildNeedsNoFfmpeg(t *testing.T) {
 	}
 	if report, err := lib.Check(t.Context()); err != nil || len(report.Problems) > 0 {
 		t.Errorf("the library's check: %v, %v", report.Problems, err)
+	}
+}
+
+// One film waits to be sorted, and is a clip of no dog.
+func TestUnsorted(t *testing.T) {
+	without(t)
+	lib := build(t, t.TempDir())
+	sessionsOf(t, lib) // fails if a session has a clip too many
+	items, err := lib.Inbox(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(items) == 0 {
+		t.Skip("the library takes no film without a dog")
+	}
+	want := Stories()[len(Stories())-1].File
+	if len(items) != 1 || filepath.Base(items[0].Footage.Path) != want || items[0].State != store.InboxWaiting {
+		t.Errorf("the inbox holds %+v, want %s alone, waiting", items, want)
+	}
+}
+
+// The bin holds what was begun by mistake, once.
+func TestDiscarded(t *testing.T) {
+	without(t)
+	dir := t.TempDir()
+	for range 2 {
+		lib := build(t, dir)
+		there, err := lib.BinContents(t.Context())
+		if err != nil || len(there) != 1 || there[0].Kind != "reading" {
+			t.Errorf("the bin holds %+v, %v, want one reading", there, err)
+		}
+		if err := lib.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// What is known of the dogs is in the library and holds for its readings.
+func TestDogs(t *testing.T) {
+	without(t)
+	lib := build(t, t.TempDir())
+	list, err := lib.Dogs(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(list) != len(dogs) {
+		t.Errorf("%d dogs, want %d", len(list), len(dogs))
+	}
+	for _, d := range list {
+		want := dogs[d.Name]
+		if d.Side != outing.Side(d.Name) || d.Notes != want.Notes || !cmp.Equal(d.Devices, want.Devices) ||
+			!cmp.Equal(d.Ceilings, want.Ceilings, cmpopts.EquateEmpty()) || !cmp.Equal(d.WearLimitS, want.WearLimitS) {
+			t.Errorf("%s is %+v", d.Name, d.Dog)
+		}
+	}
+	for _, h := range sessionsOf(t, lib) {
+		for _, r := range h.Readings {
+			if r != nil && !cmp.Equal(r.Dog.Ceilings, dogs[h.Dog].Ceilings, cmpopts.EquateEmpty()) {
+				t.Errorf("a reading of %s has the ceilings %v", h.Dog, r.Dog.Ceilings)
+			}
+		}
 	}
 }
 

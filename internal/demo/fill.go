@@ -2,6 +2,7 @@ package demo
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"afterwalk/annotate"
@@ -28,6 +29,9 @@ func fill(ctx context.Context, lib *library.Library, films []string) error {
 			k++
 		}
 	}
+	if err := leaveUnsorted(ctx, lib, films[k:]); err != nil {
+		return err
+	}
 	if err := lib.WaitFrames(ctx); err != nil {
 		return err
 	}
@@ -50,6 +54,16 @@ func fill(ctx context.Context, lib *library.Library, films []string) error {
 		}
 	}
 	return discard(ctx, lib, clips)
+}
+
+// leaveUnsorted puts films into the inbox. A library that takes none without a dog
+// does without them.
+func leaveUnsorted(ctx context.Context, lib *library.Library, films []string) error {
+	_, err := lib.Add(ctx, library.AddRequest{Paths: films}, nil)
+	if errors.Is(err, annotate.ErrInvalid) {
+		return nil
+	}
+	return err
 }
 
 // discarded is the clip that somebody began to read by mistake.

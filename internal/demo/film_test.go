@@ -84,7 +84,7 @@ func TestFilmsAreHeardInTime(t *testing.T) {
 			}
 			return math.Sqrt(sum / float64(n))
 		}
-		spoken := map[string]bool{"name": true, "heel": true, "sit": true, "down": true, "come": true, "place": true, "marker": true, "release": true, "praise": true, "voice": true}
+		spoken := map[string]bool{"name": true, "heel": true, "sit": true, "down": true, "come": true, "place": true, "marker": true, "release": true, "praise": true, "voice": true, "tone": true}
 		last := -annotate.Second
 		for _, e := range events(t, s.Truth) {
 			if !spoken[e.Code] {
