@@ -29,6 +29,7 @@ type AddedFile struct {
 	ClipID  string // "" if it was not added
 	Again   bool   // was in the library already
 	Moved   bool   // known footage found at a new place
+	Back    bool   // lay in the bin and came back, with its readings
 	Problem string // what is wrong, a sentence; it may be added all the same (NeedsProxy, Warning)
 }
 
@@ -166,11 +167,13 @@ func (l *Library) StartAdd(ctx context.Context, req AddRequest) (string, error) 
 
 // summary says in a sentence or two what came of it.
 func (r AddReport) summary(stopped bool) string {
-	added, again, moved, refused := 0, 0, 0, 0
+	added, again, moved, back, refused := 0, 0, 0, 0, 0
 	for _, f := range r.Files {
 		switch {
 		case f.ClipID == "":
 			refused++
+		case f.Back:
+			back++
 		case f.Moved:
 			moved++
 		case f.Again:
@@ -186,6 +189,7 @@ func (r AddReport) summary(stopped bool) string {
 		}
 	}
 	part(added, "added")
+	part(back, "brought back from the bin")
 	part(moved, "found again at a new place")
 	part(again, "in the library already")
 	part(refused, "not added")

@@ -31,7 +31,9 @@ type addition struct {
 type added struct {
 	id      string
 	footage store.Footage
-	fresh   bool // the footage is new to the library
+	fresh   bool   // the footage is new to the library
+	back    bool   // the clip lies in the bin, and comes back
+	stays   string // the session that it is in, "" if it needs one
 }
 
 func (l *Library) newAddition(ctx context.Context, req AddRequest) (*addition, error) {
@@ -131,8 +133,39 @@ func (a *addition) known(ctx context.Context, f found, footage store.Footage) (A
 			return out, nil
 		}
 	}
+	places, err := a.lib.store.PlacesOf(ctx, footage.ID)
+	if err != nil {
+		return out, err
+	}
+	if p, ok := inBin(places, a.dog.ID); ok {
+		out.ClipID, out.Back = p.ID, true
+		a.bringBack(footage, p)
+		return out, nil
+	}
 	out.ClipID = a.add(footage, false) // so far of other dogs only
 	return out, nil
+}
+
+// inBin returns the place that footage has with a dog in the bin, rather one that is
+// in a session which isn't.
+func inBin(places []store.ClipPlace, dogID string) (p store.ClipPlace, ok bool) {
+	for _, q := range places {
+		if q.DogID == dogID && !q.Live && (!ok || q.SessionLive && !p.SessionLive) {
+			p, ok = q, true
+		}
+	}
+	return p, ok
+}
+
+// bringBack has a clip come back from the bin, with its readings: into its session,
+// or, where that lies in the bin, into one as a new clip would go.
+func (a *addition) bringBack(f store.Footage, p store.ClipPlace) {
+	c := added{id: p.ID, footage: f, back: true}
+	if p.SessionLive {
+		c.stays = p.SessionID
+	}
+	a.byPrint[f.Fingerprint] = len(a.clips)
+	a.clips = append(a.clips, c)
 }
 
 // samePlace reports whether a file lies where footage was last.
@@ -168,13 +201,23 @@ func (a *addition) store(ctx context.Context) error {
 		if c.fresh {
 			rows.Footage = append(rows.Footage, c.footage)
 		}
-		rows.Clips = append(rows.Clips, store.NewClip{ID: c.id, SessionID: sessions[i], FootageID: c.footage.ID})
+		clip := store.NewClip{ID: c.id, SessionID: sessions[i], FootageID: c.footage.ID}
+		if c.back {
+			rows.Back = append(rows.Back, clip)
+		} else {
+			rows.Clips = append(rows.Clips, clip)
+		}
 	}
 	if err := a.lib.store.Add(ctx, rows); err != nil {
 		return err
 	}
 	a.lib.places.forget()
 	for _, c := range a.clips {
+		if c.back {
+			if err := a.lib.foundAgain(ctx, store.Clip{ID: c.id, DogID: a.dog.ID, Footage: c.footage}); err != nil {
+				return err
+			}
+		}
 		if c.fresh {
 			a.lib.startFrames(store.Clip{ID: c.id, DogID: a.dog.ID, Footage: c.footage})
 		}
@@ -207,6 +250,10 @@ func (a *addition) sessions(ctx context.Context, rows *store.Addition) ([]string
 	var which []int
 	undated := ""
 	for i, c := range a.clips {
+		if c.stays != "" {
+			of[i] = c.stays
+			continue
+		}
 		at := c.footage.RecordedAt
 		if at == nil {
 			if undated == "" {

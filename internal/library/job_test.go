@@ -168,3 +168,20 @@ func TestJobPanics(t *testing.T) {
 		}
 	}
 }
+
+// A job asked for after the library was closed is over at once; nobody waits for it.
+func TestJobAfterClose(t *testing.T) {
+	l := start(t, t.TempDir(), &prober{})
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	id, err := l.StartAdd(t.Context(), AddRequest{Dog: "Tansy", Paths: []string{"x"}})
+	if err != nil {
+		return // refused is as good
+	}
+	for _, j := range l.Jobs() {
+		if j.ID == id && (j.State != jobStopped || j.Message == "") {
+			t.Errorf("job: %+v, want it stopped", j)
+		}
+	}
+}

@@ -110,3 +110,33 @@ func TestFailedBackupLeavesNothing(t *testing.T) {
 		}
 	}
 }
+
+// A file that came to a backup's place while it was being made is left alone.
+func TestPlaceReplacesNothing(t *testing.T) {
+	dir := t.TempDir()
+	part, there := filepath.Join(dir, "part"), filepath.Join(dir, "there")
+	for path, text := range map[string]string{part: "copy", there: "mine"} {
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := place(part, there); !errors.Is(err, fs.ErrExist) {
+		t.Errorf("place over a file: %v, want ErrExist", err)
+	}
+	if text, err := os.ReadFile(there); err != nil || string(text) != "mine" {
+		t.Errorf("the file that was there is now %q, %v", text, err)
+	}
+	free := filepath.Join(dir, "free")
+	if err := place(part, free); err != nil {
+		t.Fatal(err)
+	}
+	if text, err := os.ReadFile(free); err != nil || string(text) != "copy" {
+		t.Errorf("at a free place: %q, %v", text, err)
+	}
+	if err := place(filepath.Join(dir, "none"), filepath.Join(dir, "other")); err == nil {
+		t.Error("nothing was moved, and no error")
+	}
+	if _, err := os.Stat(filepath.Join(dir, "other")); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("a name that was taken in vain is left: %v", err)
+	}
+}

@@ -94,17 +94,22 @@ func (s *Store) Restore(ctx context.Context, kind, id string) error {
 			if err := fitWindows(ctx, tx, kind, id); err != nil {
 				return err
 			}
-			_, err := tx.ExecContext(ctx, `
-				UPDATE acts SET undone_at = ?
-				WHERE kind = 'bin' AND undone_at IS NULL AND json_extract(payload, '$.kind') = ? AND json_extract(payload, '$.id') = ?`,
-				s.now().UnixMicro(), kind, id)
-			return err
+			return s.outOfBin(ctx, tx, kind, id)
 		})
 	}
 	if err != nil {
 		return fmt.Errorf("store: restore %s %s: %w", kind, id, err)
 	}
 	return nil
+}
+
+// outOfBin notes that the act which put something into the bin is taken back.
+func (s *Store) outOfBin(ctx context.Context, tx *sql.Tx, kind, id string) error {
+	_, err := tx.ExecContext(ctx, `
+		UPDATE acts SET undone_at = ?
+		WHERE kind = 'bin' AND undone_at IS NULL AND json_extract(payload, '$.kind') = ? AND json_extract(payload, '$.id') = ?`,
+		s.now().UnixMicro(), kind, id)
+	return err
 }
 
 // Below says that what something lies in is in the bin.

@@ -105,7 +105,8 @@ type Addition struct {
 	Sessions []Session // new ones
 	Footage  []Footage // new ones
 	Clips    []NewClip
-	Folders  []string // known from now on
+	Back     []NewClip // clips in the bin that come back, into these sessions
+	Folders  []string  // known from now on
 }
 
 // Add stores an addition whole or not at all.
@@ -135,6 +136,14 @@ func (s *Store) Add(ctx context.Context, a Addition) error {
 			if _, err := tx.ExecContext(ctx, `
 				INSERT INTO clips (id, session_id, dog_id, footage_id, window_start_us, window_end_us, added_at) VALUES (?, ?, ?, ?, ?, ?, ?)`,
 				c.ID, c.SessionID, a.Dog.ID, c.FootageID, startOf(c.Window), endOf(c.Window), s.now().UnixMicro()); err != nil {
+				return err
+			}
+		}
+		for _, c := range a.Back {
+			if err := one(tx.ExecContext(ctx, `UPDATE clips SET binned_at = NULL, session_id = ? WHERE id = ?`, c.SessionID, c.ID)); err != nil {
+				return err
+			}
+			if err := s.outOfBin(ctx, tx, "clip", c.ID); err != nil {
 				return err
 			}
 		}

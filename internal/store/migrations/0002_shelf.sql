@@ -276,46 +276,40 @@ BEGIN
 END;
 -- +goose StatementEnd
 
--- Events come and go with every key: a look at what they hold has to suffice.
+-- Events come and go with every key: what most of them lack must cost next to
+-- nothing, so these triggers are small and look before they do anything.
 
 -- +goose StatementBegin
-CREATE TRIGGER events_note_in AFTER INSERT ON events WHEN NEW.note <> ''
+CREATE TRIGGER events_typed AFTER INSERT ON events
+WHEN NEW.note <> '' OR instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
 BEGIN
-  INSERT INTO typed (kind, ref, below, field, text) VALUES ('event', NEW.id, NEW.reading_id, 'note', NEW.note);
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT 'event', NEW.id, NEW.reading_id, t.field, CAST(t.text AS TEXT)
+  FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+  WHERE t.text <> '';
 END;
 -- +goose StatementEnd
 
 -- +goose StatementBegin
-CREATE TRIGGER events_note_changed AFTER UPDATE OF note ON events WHEN NEW.note <> OLD.note
+CREATE TRIGGER events_retyped AFTER UPDATE OF note, details ON events
+WHEN NEW.note <> OLD.note
+  OR NEW.details <> OLD.details AND json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who')
 BEGIN
-  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field = 'note' AND NEW.note = '';
+  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field NOT IN (
+    SELECT t.field
+    FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+    WHERE t.text <> '');
   INSERT INTO typed (kind, ref, below, field, text)
-  SELECT 'event', NEW.id, NEW.reading_id, 'note', NEW.note WHERE NEW.note <> ''
+  SELECT 'event', NEW.id, NEW.reading_id, t.field, CAST(t.text AS TEXT)
+  FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+  WHERE t.text <> ''
   ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
 END;
 -- +goose StatementEnd
 
 -- +goose StatementBegin
-CREATE TRIGGER events_details_in AFTER INSERT ON events WHEN instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
-BEGIN
-  INSERT INTO typed (kind, ref, below, field, text)
-  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note';
-END;
--- +goose StatementEnd
-
--- +goose StatementBegin
-CREATE TRIGGER events_details_changed AFTER UPDATE OF details ON events WHEN NEW.details <> OLD.details AND (json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who'))
-BEGIN
-  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
-    AND field NOT IN (SELECT field FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id);
-  INSERT INTO typed (kind, ref, below, field, text)
-  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
-  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
-END;
--- +goose StatementEnd
-
--- +goose StatementBegin
-CREATE TRIGGER events_out AFTER DELETE ON events WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
+CREATE TRIGGER events_untyped AFTER DELETE ON events
+WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
 BEGIN
   DELETE FROM typed WHERE kind = 'event' AND below = OLD.reading_id AND ref = OLD.id;
 END;

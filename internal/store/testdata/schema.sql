@@ -214,35 +214,32 @@ BEGIN
   DELETE FROM typed WHERE kind = 'dog' AND below = '' AND ref = OLD.id;
 END;
 
-CREATE TRIGGER events_details_changed AFTER UPDATE OF details ON events WHEN NEW.details <> OLD.details AND (json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who'))
+CREATE TRIGGER events_retyped AFTER UPDATE OF note, details ON events
+WHEN NEW.note <> OLD.note
+  OR NEW.details <> OLD.details AND json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who')
 BEGIN
-  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
-    AND field NOT IN (SELECT field FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id);
+  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field NOT IN (
+    SELECT t.field
+    FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+    WHERE t.text <> '');
   INSERT INTO typed (kind, ref, below, field, text)
-  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
+  SELECT 'event', NEW.id, NEW.reading_id, t.field, CAST(t.text AS TEXT)
+  FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+  WHERE t.text <> ''
   ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
 END;
 
-CREATE TRIGGER events_details_in AFTER INSERT ON events WHEN instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
+CREATE TRIGGER events_typed AFTER INSERT ON events
+WHEN NEW.note <> '' OR instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
 BEGIN
   INSERT INTO typed (kind, ref, below, field, text)
-  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note';
+  SELECT 'event', NEW.id, NEW.reading_id, t.field, CAST(t.text AS TEXT)
+  FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+  WHERE t.text <> '';
 END;
 
-CREATE TRIGGER events_note_changed AFTER UPDATE OF note ON events WHEN NEW.note <> OLD.note
-BEGIN
-  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field = 'note' AND NEW.note = '';
-  INSERT INTO typed (kind, ref, below, field, text)
-  SELECT 'event', NEW.id, NEW.reading_id, 'note', NEW.note WHERE NEW.note <> ''
-  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
-END;
-
-CREATE TRIGGER events_note_in AFTER INSERT ON events WHEN NEW.note <> ''
-BEGIN
-  INSERT INTO typed (kind, ref, below, field, text) VALUES ('event', NEW.id, NEW.reading_id, 'note', NEW.note);
-END;
-
-CREATE TRIGGER events_out AFTER DELETE ON events WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
+CREATE TRIGGER events_untyped AFTER DELETE ON events
+WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
 BEGIN
   DELETE FROM typed WHERE kind = 'event' AND below = OLD.reading_id AND ref = OLD.id;
 END;

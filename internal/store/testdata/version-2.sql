@@ -159,9 +159,9 @@ CREATE TABLE typed (
   UNIQUE (kind, below, ref, field)
 ) STRICT;
 CREATE VIRTUAL TABLE typed_words USING fts4(content="typed", text, tokenize=unicode61 "remove_diacritics=2", prefix="2,4");
-INSERT INTO goose_db_version VALUES (1, 0, 1, '2026-11-25 06:57:06');
-INSERT INTO goose_db_version VALUES (2, 1, 1, '2026-11-25 06:57:06');
-INSERT INTO goose_db_version VALUES (3, 2, 1, '2026-11-25 06:57:06');
+INSERT INTO goose_db_version VALUES (1, 0, 1, '2026-11-25 07:01:59');
+INSERT INTO goose_db_version VALUES (2, 1, 1, '2026-11-25 07:01:59');
+INSERT INTO goose_db_version VALUES (3, 2, 1, '2026-11-25 07:01:59');
 INSERT INTO sessions VALUES ('session', 'dog', 'Alder Lane', 'I. Varga', 'heel', 'windy', 1778346000003000, '5 m', 'buzzer', NULL);
 INSERT INTO sessions VALUES ('bs', 'dog', 'Mill Meadow', '', '', '', 1778346000018000, '10 m', '', 1778346000031000);
 INSERT INTO folders VALUES ('/films', 1778346000002000);
@@ -344,31 +344,30 @@ CREATE TRIGGER readings_untyped AFTER DELETE ON readings
 BEGIN
   DELETE FROM typed WHERE kind = 'reading' AND below = '' AND ref = OLD.id;
 END;
-CREATE TRIGGER events_note_in AFTER INSERT ON events WHEN NEW.note <> ''
+CREATE TRIGGER events_typed AFTER INSERT ON events
+WHEN NEW.note <> '' OR instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
 BEGIN
-  INSERT INTO typed (kind, ref, below, field, text) VALUES ('event', NEW.id, NEW.reading_id, 'note', NEW.note);
-END;
-CREATE TRIGGER events_note_changed AFTER UPDATE OF note ON events WHEN NEW.note <> OLD.note
-BEGIN
-  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field = 'note' AND NEW.note = '';
   INSERT INTO typed (kind, ref, below, field, text)
-  SELECT 'event', NEW.id, NEW.reading_id, 'note', NEW.note WHERE NEW.note <> ''
+  SELECT 'event', NEW.id, NEW.reading_id, t.field, CAST(t.text AS TEXT)
+  FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+  WHERE t.text <> '';
+END;
+CREATE TRIGGER events_retyped AFTER UPDATE OF note, details ON events
+WHEN NEW.note <> OLD.note
+  OR NEW.details <> OLD.details AND json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who')
+BEGIN
+  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field NOT IN (
+    SELECT t.field
+    FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+    WHERE t.text <> '');
+  INSERT INTO typed (kind, ref, below, field, text)
+  SELECT 'event', NEW.id, NEW.reading_id, t.field, CAST(t.text AS TEXT)
+  FROM (SELECT 'note' AS field, NEW.note AS text UNION ALL SELECT 'device', json_extract(NEW.details, '$.device') UNION ALL SELECT 'who', json_extract(NEW.details, '$.who')) t
+  WHERE t.text <> ''
   ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
 END;
-CREATE TRIGGER events_details_in AFTER INSERT ON events WHEN instr(NEW.details, '"device":') OR instr(NEW.details, '"who":')
-BEGIN
-  INSERT INTO typed (kind, ref, below, field, text)
-  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note';
-END;
-CREATE TRIGGER events_details_changed AFTER UPDATE OF details ON events WHEN NEW.details <> OLD.details AND (json_extract(NEW.details, '$.device', '$.who') <> json_extract(OLD.details, '$.device', '$.who'))
-BEGIN
-  DELETE FROM typed WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
-    AND field NOT IN (SELECT field FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id);
-  INSERT INTO typed (kind, ref, below, field, text)
-  SELECT kind, ref, below, field, text FROM texts WHERE kind = 'event' AND below = NEW.reading_id AND ref = NEW.id AND field <> 'note'
-  ON CONFLICT (kind, below, ref, field) DO UPDATE SET text = excluded.text;
-END;
-CREATE TRIGGER events_out AFTER DELETE ON events WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
+CREATE TRIGGER events_untyped AFTER DELETE ON events
+WHEN OLD.note <> '' OR instr(OLD.details, '"device":') OR instr(OLD.details, '"who":')
 BEGIN
   DELETE FROM typed WHERE kind = 'event' AND below = OLD.reading_id AND ref = OLD.id;
 END;
