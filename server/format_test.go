@@ -40,3 +40,31 @@ func TestSessionTitles(t *testing.T) {
 		t.Errorf("titles (-want +got)\n%s", diff)
 	}
 }
+
+func TestTenths(t *testing.T) {
+	for in, want := range map[annotate.Micros]string{
+		0: "0:00.0", 49_999: "0:00.0", 50_000: "0:00.1", 35_604_000: "0:35.6", 59_949_999: "0:59.9", 59_950_000: "1:00.0",
+		60_000_000: "1:00.0", 3_599_950_000: "1:00:00.0", 3_723_500_000: "1:02:03.5",
+	} {
+		if got := tenths(in); got != want {
+			t.Errorf("tenths(%d) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+// Thousands, not 1024, as file managers count.
+func TestSizeText(t *testing.T) {
+	for in, want := range map[int64]string{
+		0: "nothing", 1: "1 kB", 1000: "1 kB", 1001: "2 kB", 999_499: "1000 kB", 999_500: "1 MB", 196_400_000: "196 MB",
+		999_499_999: "999 MB", 999_500_000: "1.0 GB", 1_449_999_999: "1.4 GB", 20_000_000_000: "20.0 GB",
+	} {
+		if got := sizeText(in); got != want {
+			t.Errorf("sizeText(%d) = %q, want %q", in, got, want)
+		}
+	}
+	for in, want := range map[float64]string{0: "0 %", 0.999: "99 %", 1: "100 %", 0.5: "50 %"} {
+		if got := percentText(in); got != want {
+			t.Errorf("percentText(%v) = %q, want %q", in, got, want)
+		}
+	}
+}

@@ -50,6 +50,9 @@ func (p page) sound(t *testing.T) {
 	}
 	for _, name := range []string{"for", "aria-labelledby", "aria-describedby", "list"} {
 		for _, n := range p.all("[" + name + "]") {
+			if n.Data == "dialog" && n.FirstChild == nil {
+				continue // its script fills it, the name included
+			}
 			for _, id := range strings.Fields(attr(n, name)) {
 				if !ids[id] {
 					t.Errorf("%s of <%s> names %q, which is not there", name, n.Data, id)
