@@ -44,10 +44,10 @@ func (l *Library) Reading(ctx context.Context, id string) (*annotate.Reading, er
 
 // NewReading begins one person's reading of a clip and returns its id.
 //
-// Its window is the clip's first frame (1 µs from the container's start while the
-// frames aren't known): a window can't be empty, and this one grows as coding
-// gets on. It follows the frame table when that comes, as long as nothing was
-// coded.
+// Its window is the first frame of the clip's window, of the whole clip where it
+// has none (1 µs from its start, the container's, while the frames aren't known):
+// a window can't be empty, and this one grows as coding gets on. It follows the
+// frame table when that comes, as long as nothing was coded.
 func (l *Library) NewReading(ctx context.Context, clipID, reader string) (string, error) {
 	done, err := l.begin()
 	if err != nil {
@@ -86,9 +86,12 @@ func (l *Library) firstWindow(ctx context.Context, clip store.Clip) (annotate.Sp
 		return annotate.Span{}, err
 	}
 	if state == store.FramesReady {
-		return t.FirstWindow(), nil
+		return t.FirstWindow(clip.Window), nil
 	}
 	w := annotate.Span{Start: max(0, clip.Footage.Start)}
+	if clip.Window != nil {
+		w.Start = max(w.Start, clip.Window.Start)
+	}
 	w.End = w.Start + 1
 	if w.End > clip.Footage.Duration {
 		f := &media.Fault{Kind: "no-length", Message: "The clip can't be coded yet: how long it is stands nowhere in the file.",

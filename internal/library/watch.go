@@ -2,11 +2,12 @@ package library
 
 import "sync"
 
-// Notice is what changed: a reading's revision, or a job.
+// Notice is what changed: a reading's revision, a job, or the book.
 type Notice struct {
 	Reading  string
 	Revision int64
 	Job      *Job
+	Book     int // the newest version, 0 for another notice
 }
 
 // watched is how many notices wait for a watcher before the oldest is dropped.

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"slices"
 
 	"afterwalk/annotate"
 )
@@ -77,12 +78,20 @@ func unpack(b []byte) (FrameTable, error) {
 	return t, nil
 }
 
-// FirstWindow returns the window of a reading that nobody has coded in yet: the first
-// frame. It can't be empty, and grows as coding gets on.
-func (t FrameTable) FirstWindow() annotate.Span {
-	w := annotate.Span{Start: max(0, t.PTS[0]), End: t.End} // nothing is coded before 0
-	if len(t.PTS) > 1 && t.PTS[1] > w.Start {
-		w.End = t.PTS[1]
+// FirstWindow returns the window of a reading that nobody has coded in yet: the
+// first frame, or the one that starts nearest to where the dog comes in (nil: at
+// once). It can't be empty, and grows as coding gets on.
+func (t FrameTable) FirstWindow(dog *annotate.Span) annotate.Span {
+	k := 0
+	if dog != nil {
+		k, _ = slices.BinarySearch(t.PTS, dog.Start)
+		if k > 0 && (k == len(t.PTS) || dog.Start-t.PTS[k-1] <= t.PTS[k]-dog.Start) {
+			k--
+		}
+	}
+	w := annotate.Span{Start: max(0, t.PTS[k]), End: t.End} // nothing is coded before 0
+	if k+1 < len(t.PTS) && t.PTS[k+1] > w.Start {
+		w.End = t.PTS[k+1]
 	}
 	return w
 }
@@ -94,7 +103,7 @@ func (s *Store) Frames(ctx context.Context, clipID string) (FrameTable, FrameSta
 	var t FrameTable
 	err := s.read.QueryRowContext(ctx, `
 		SELECT f.frames, f.warning, t.packed
-		FROM clips c JOIN footage f ON f.id = c.footage_id LEFT JOIN frame_tables t ON t.footage_id = f.id
+		FROM live_clips c JOIN footage f ON f.id = c.footage_id LEFT JOIN frame_tables t ON t.footage_id = f.id
 		WHERE c.id = ?`, clipID).Scan(&state, &t.Warning, &packed)
 	if err == nil && state == FramesReady {
 		warning := t.Warning
@@ -135,21 +144,7 @@ func setFrames(ctx context.Context, tx *sql.Tx, footageID string, t FrameTable) 
 		ON CONFLICT (footage_id) DO UPDATE SET packed = excluded.packed`, footageID, packed); err != nil {
 		return err
 	}
-	return moveFirstWindows(ctx, tx, footageID, t.FirstWindow())
-}
-
-// moveFirstWindows sets the window of the readings of footage that are untouched.
-func moveFirstWindows(ctx context.Context, tx *sql.Tx, footageID string, w annotate.Span) error {
-	const untouched = `SELECT r.id FROM readings r JOIN clips c ON c.id = r.clip_id WHERE c.footage_id = ? AND r.revision = 0`
-	if _, err := tx.ExecContext(ctx, `
-		UPDATE beginnings SET payload = json_set(payload, '$.window.start_us', ?, '$.window.end_us', ?)
-		WHERE reading_id IN (`+untouched+`)`, w.Start, w.End, footageID); err != nil {
-		return err
-	}
-	_, err := tx.ExecContext(ctx, `
-		UPDATE readings SET window_start_us = ?, window_end_us = ?
-		WHERE id IN (`+untouched+`)`, w.Start, w.End, footageID)
-	return err
+	return moveFirstWindows(ctx, tx, footageID)
 }
 
 // FailFrames says that footage's frame table can't be read, and why.

@@ -233,3 +233,49 @@ func (s *Store) RememberFolder(ctx context.Context, folder string) error {
 	}
 	return nil
 }
+
+// ClipPlace is where footage is a clip.
+type ClipPlace struct {
+	ID, DogID, SessionID string
+	Live                 bool // neither it nor what it lies in is in the bin
+	SessionLive          bool // its session isn't, nor its dog
+}
+
+// PlacesOf returns all clips of footage, also those in the bin.
+func (s *Store) PlacesOf(ctx context.Context, footageID string) ([]ClipPlace, error) {
+	var list []ClipPlace
+	err := s.view(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		list, err = placesOf(ctx, tx, footageID)
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("store: places of footage %s: %w", footageID, err)
+	}
+	return list, nil
+}
+
+func placesOf(ctx context.Context, tx *sql.Tx, footageID string) ([]ClipPlace, error) {
+	rows, err := tx.QueryContext(ctx, `
+		SELECT c.id, c.dog_id, c.session_id, EXISTS (SELECT 1 FROM live_clips l WHERE l.id = c.id), EXISTS (SELECT 1 FROM live_sessions s WHERE s.id = c.session_id)
+		FROM clips c WHERE c.footage_id = ? ORDER BY c.binned_at IS NOT NULL, c.id`, footageID)
+	return collect(rows, err, func(rows *sql.Rows) (ClipPlace, error) {
+		var p ClipPlace
+		err := rows.Scan(&p.ID, &p.DogID, &p.SessionID, &p.Live, &p.SessionLive)
+		return p, err
+	})
+}
+
+// UndatedSession returns the dog's session that holds footage without a recording
+// time which came into the inbox at the same time, "" if there is none.
+func (s *Store) UndatedSession(ctx context.Context, dogID string, addedAt time.Time) (string, error) {
+	var id string
+	err := s.read.QueryRowContext(ctx, `
+		SELECT c.session_id
+		FROM inbox i JOIN footage f ON f.id = i.footage_id JOIN live_clips c ON c.footage_id = f.id
+		WHERE c.dog_id = ? AND i.added_at = ? AND f.recorded_at IS NULL
+		ORDER BY c.session_id LIMIT 1`, dogID, addedAt.UnixMicro()).Scan(&id)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return "", fmt.Errorf("store: undated session of dog %s: %w", dogID, translate(err))
+	}
+	return id, nil
+}
