@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -330,4 +331,73 @@ func randomLibrary(t *testing.T, rt *rapid.T, s *Store) (things [][2]string) {
 		}
 	}
 	return things
+}
+
+// What lies in the bin stays hidden by a merge, and hides nothing that isn't there:
+// where one of two clips of the same footage is in the bin, the other keeps its
+// place and only its own readings.
+func TestMergeWithTheBin(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		bin  [][2]string
+		want string // clips of the footage that are to be seen, with their readings
+	}{
+		{"nothing", nil, "clip: r-shared reading"},
+		{"the clip of the dog that goes", [][2]string{{"clip", "shared"}}, "clip: reading"},
+		{"its session", [][2]string{{"session", "bs"}}, "clip: reading"},
+		{"the clip of the dog that stays", [][2]string{{"clip", "clip"}}, "shared: r-shared"},
+		{"its session", [][2]string{{"session", "session"}}, "shared: r-shared"},
+		{"both sessions", [][2]string{{"session", "session"}, {"session", "bs"}}, ""},
+		{"both clips", [][2]string{{"clip", "clip"}, {"clip", "shared"}}, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := openTest(t, filepath.Join(t.TempDir(), "library.db"))
+			twoDogs(t, s)
+			for _, th := range c.bin {
+				bin(t, s, th[0], th[1])
+			}
+			before := dump(t, s)
+			a := merge(t, s, "bramble", "dog")
+			whole(t, "after the merge", s)
+			clips, err := s.ClipsOf(t.Context(), "v1-abc")
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, clip := range clips {
+				line := clip.ID + ":"
+				readings, err := s.Readings(t.Context(), clip.ID)
+				if err != nil {
+					t.Fatal(err)
+				}
+				var ids []string
+				for _, r := range readings {
+					ids = append(ids, r.ID)
+				}
+				slices.Sort(ids)
+				got = append(got, line+" "+strings.Join(ids, " "))
+			}
+			if diff := cmp.Diff(c.want, strings.Join(got, "\n")); diff != "" {
+				t.Errorf("to be seen (-want +got):\n%s", diff)
+			}
+			merged := dump(t, s)
+			for _, th := range c.bin { // what was put there by itself can come back, unless its place is taken
+				err := s.Restore(t.Context(), th[0], th[1])
+				if err != nil && !errors.Is(err, ErrTaken) {
+					t.Errorf("restore %v: %v", th, err)
+				}
+				whole(t, "after restoring", s)
+				if err == nil {
+					if _, err := s.write.Exec(`UPDATE `+th[0]+`s SET binned_at = (SELECT at FROM acts WHERE id = ?) WHERE id = ?`, "bin "+th[0]+" "+th[1], th[1]); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			sameDump(t, "after putting it back into the bin", dump(t, s), merged)
+			if _, err := s.UndoMerge(t.Context(), a); err != nil {
+				t.Fatal(err)
+			}
+			sameDump(t, "after the undo", dump(t, s), before)
+		})
+	}
 }
