@@ -4,18 +4,39 @@ import (
 	"context"
 	"strings"
 	"testing"
+	"unicode"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
 	"afterwalk/internal/browser/axe"
 )
 
-// press presses keys, one after the other.
+// press presses keys, one after the other. Unlike with chromedp's own, the
+// character comes of the key going down, so that a page that takes the key gets no
+// character, as with a real keyboard.
 func press(t *testing.T, ctx context.Context, keys ...string) {
 	t.Helper()
 	for _, k := range keys {
-		do(t, ctx, chromedp.KeyEvent(k))
+		r := []rune(k)[0]
+		down := *kb.Encode(r)[0]
+		up := down
+		down.Type, up.Type = kb.KeyDown, kb.KeyUp
+		switch {
+		case k == kb.Enter:
+			down.Text = "\r"
+		case unicode.IsPrint(r):
+			down.Text, down.UnmodifiedText = k, k
+		}
+		do(t, ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			if _, err := cdp.Call(ctx, t, input.DispatchKeyEvent, down); err != nil {
+				return err
+			}
+			_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, up)
+			return err
+		}))
 	}
 }
 
