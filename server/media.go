@@ -30,7 +30,7 @@ func (s *Server) media(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	f, err := s.cfg.Library.OpenFootage(ctx, clip.ID)
+	f, err := s.cfg.Library.PlayFootage(ctx, clip.ID)
 	if err != nil {
 		return err
 	}
@@ -46,7 +46,11 @@ func (s *Server) media(c echo.Context) error {
 		}
 	}
 	h := c.Response().Header()
-	h.Set("Content-Type", mediaType(clip.Footage))
+	kind := mediaType(clip.Footage)
+	if clip.Footage.Proxy == store.ProxyReady {
+		kind = "video/mp4"
+	}
+	h.Set("Content-Type", kind)
 	h.Set("Cache-Control", "private, no-cache")
 	h.Set("ETag", fmt.Sprintf(`"%s-%x-%x"`, etagSafe(clip.Footage.Fingerprint), size, changed.UnixNano()))
 	r := c.Request()

@@ -34,13 +34,35 @@ type clipReply struct {
 	StartUS    annotate.Micros `json:"start_us"`
 	FrameRate  float64         `json:"frame_rate"`
 	Variable   bool            `json:"variable"`
-	NeedsProxy string          `json:"needs_proxy"`
+	NeedsProxy string          `json:"needs_proxy"` // why a browser can't play it, "" if it can, or once the copy that it can play is there
+	Proxy      *proxyReply     `json:"proxy"`       // the copy that browsers play; null: none is needed
 	HasAudio   bool            `json:"has_audio"`
 	Silent     string          `json:"silent"` // why its sound can't be heard in a browser, "" if it can
 	Session    sessionReply    `json:"session"`
 	Position   int             `json:"position"` // within the session, from 1
 	Of         int             `json:"of"`
 	Dog        dogReply        `json:"dog"`
+}
+
+// proxyReply is how far the copy is that browsers can play.
+type proxyReply struct {
+	State store.ProxyState `json:"state"`
+	Done  float64          `json:"done"` // share, 0…1
+	Says  string           `json:"says"` // what went wrong, or what differs
+}
+
+// proxyOf returns how far the copy of footage is, nil where none is needed or made.
+func (s *Server) proxyOf(f store.Footage) *proxyReply {
+	if f.Proxy == store.ProxyNone {
+		return nil
+	}
+	out := &proxyReply{State: f.Proxy, Says: f.ProxySays}
+	if j, ok := s.cfg.Library.ProxyJob(f.ID); ok {
+		out.Done = j.Done
+	} else if f.Proxy == store.ProxyReady {
+		out.Done = 1
+	}
+	return out
 }
 
 type sessionReply struct {
@@ -105,6 +127,10 @@ func (s *Server) clipOf(ctx context.Context, readingID string) (clipReply, error
 		NeedsProxy: f.NeedsProxy, HasAudio: f.Audio != "", Silent: f.Silent,
 		Session: sessionReply{ID: clip.SessionID, Title: title, Device: deviceOf(dog, session)}, Of: len(clips),
 		Dog: dogReply{ID: dog.ID, Name: dog.Name, Side: dog.Side},
+	}
+	out.Proxy = s.proxyOf(f)
+	if f.Proxy == store.ProxyReady {
+		out.NeedsProxy, out.Silent = "", ""
 	}
 	for i, other := range clips {
 		if other.ID == clip.ID {

@@ -191,8 +191,8 @@ func TestDeskStepsOnASlowMachine(t *testing.T) {
 // A film of which a browser plays the sound alone is not passed off as black.
 func TestDeskNeedsProxy(t *testing.T) {
 	for _, tt := range []struct{ clip, want string }{
-		{"hevc", "This film needs a proxy: the browser plays only its sound. Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy."},
-		{"hevc-silent", "This film needs a proxy: the browser can't play it. Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy."},
+		{"hevc", "This film needs a proxy: the browser plays only its sound. Nothing is lost. The page of its session offers to make a copy that plays."},
+		{"hevc-silent", "This film needs a proxy: the browser can't play it. Nothing is lost. The page of its session offers to make a copy that plays."},
 	} {
 		t.Run(tt.clip, func(t *testing.T) {
 			d := newDesk(t, mediatest.Make(t, tt.clip).Path, mediatest.Tools(t))

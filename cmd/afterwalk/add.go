@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -64,10 +65,34 @@ func runAdd(cmd *cobra.Command, f addFlags, paths []string) (err error) {
 	if err := lib.WaitFrames(ctx); err != nil {
 		return fmt.Errorf("the clips are added; reading their frames goes on when the library is opened next: %w", err)
 	}
+	if err := copies(ctx, lib, cmd.ErrOrStderr()); err != nil {
+		return fmt.Errorf("the clips are added; making copies that play goes on when the library is opened next: %w", err)
+	}
 	if refused > 0 {
 		return &exitError{exitPartly, fmt.Errorf("%d of %d files could not be added; the others were", refused, len(report.Files))}
 	}
 	return nil
+}
+
+// copies waits for the copies of films that browsers can't play, and shows how far
+// they are.
+func copies(ctx context.Context, lib *library.Library, out io.Writer) error {
+	notices, cancel := lib.Watch()
+	bar := newBar(out, "copy")
+	drawn := make(chan struct{})
+	go func() {
+		defer close(drawn)
+		for n := range notices {
+			if n.Job != nil && n.Job.Kind == library.KindProxy && n.Job.State == "running" {
+				bar.step(int(100*n.Job.Done), 100, n.Job.Title)
+			}
+		}
+	}()
+	err := lib.WaitProxies(ctx)
+	cancel()
+	<-drawn
+	bar.finish()
+	return err
 }
 
 // printReport prints a line for each file and returns how many were not added.

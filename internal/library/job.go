@@ -280,7 +280,7 @@ func (l *Library) Jobs() []Job { return l.jobs.list() }
 // when the library is opened next, a proxy is made when somebody asks for it again.
 func (l *Library) StopJob(id string) error {
 	before, err := l.jobs.halt(id)
-	if err != nil || before.Kind != kindProxy || before.State != jobWaiting {
+	if err != nil || before.Kind != KindProxy || before.State != jobWaiting {
 		return err
 	}
 	return l.proxyState(before.FootageID, store.ProxyStopped, "") // a running one notes it itself

@@ -75,12 +75,12 @@ func refusedProxy(message, hint string) error {
 }
 
 // WaitProxies returns when no proxy is being made or waits to be, or ctx ends.
-func (l *Library) WaitProxies(ctx context.Context) error { return l.jobs.idle(ctx, kindProxy) }
+func (l *Library) WaitProxies(ctx context.Context) error { return l.jobs.idle(ctx, KindProxy) }
 
 // ProxyJob returns the job that makes the proxy of footage, or waits to; ok is
 // false if there is none.
 func (l *Library) ProxyJob(footageID string) (j Job, ok bool) {
-	return l.jobs.open(kindProxy, footageID)
+	return l.jobs.open(KindProxy, footageID)
 }
 
 // maker returns what makes proxies, nil if nothing does.

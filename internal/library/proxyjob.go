@@ -9,13 +9,13 @@ import (
 	"afterwalk/internal/store"
 )
 
-// kindProxy is the kind of the jobs that make proxies.
-const kindProxy = "proxy"
+// KindProxy is the kind of the jobs that make proxies.
+const KindProxy = "proxy"
 
 // startProxy begins the job that makes the proxy of footage and returns its id;
 // clipID, which may be "", is a clip of it. l.proxying is held.
 func (l *Library) startProxy(f store.Footage, clipID string) string {
-	job := Job{Kind: kindProxy, Title: "Making a copy of " + nameOf(f) + " that browsers can play", ClipID: clipID, FootageID: f.ID}
+	job := Job{Kind: KindProxy, Title: "Making a copy of " + nameOf(f) + " that browsers can play", ClipID: clipID, FootageID: f.ID}
 	return l.jobs.start(job, func(ctx context.Context, t *task) (string, error) {
 		message, err := l.makeProxy(ctx, f.ID, func(done float64, message string) { l.jobs.progress(t, done, message) })
 		switch {

@@ -17,6 +17,7 @@ export const HOLD_MS = 600;
  * @property {() => import("./book.js").Book} book
  * @property {() => readonly import("./types.js").Event[]} events
  * @property {() => import("./types.js").Device | null} [device] what the session is worked with
+ * @property {() => string} [blind] why nothing can be coded now: there is no picture to code by; "" if there is
  * @property {(stamp: number) => number} timeAt media time that was shown at a moment of the clock
  * @property {(change: import("./types.js").Change) => void} commit
  * @property {(text: string) => void} say
@@ -54,6 +55,8 @@ export class Coder {
    * @param {string} by what is pressed, so that its letting go is known
    */
   press(code, stamp, by) {
+    const blind = this.table.blind?.();
+    if (blind) return this.table.say(blind);
     const done = press(this.scene(), code, this.table.timeAt(stamp));
     this.held.delete(by);
     if (done.held) this.held.set(by, done.held);
@@ -62,6 +65,8 @@ export class Coder {
 
   /** @param {number} stamp */
   right(stamp) {
+    const blind = this.table.blind?.();
+    if (blind) return this.table.say(blind);
     this.take(right(this.scene(), this.table.timeAt(stamp)));
   }
 

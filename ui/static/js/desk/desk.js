@@ -62,7 +62,8 @@ export class Desk {
 
     this.player = new Player(part("video"), signal);
     this.coder = new Coder({
-      book: () => this.book, events: () => this.reading.events, device: () => this.clip?.session?.device ?? null, timeAt: (stamp) => this.player.timeAt(stamp),
+      book: () => this.book, events: () => this.reading.events, device: () => this.clip?.session?.device ?? null, blind: () => this.clip?.needs_proxy ? "There is no picture to code by yet. The copy that plays here shows it." : "",
+      timeAt: (stamp) => this.player.timeAt(stamp),
       commit: (change) => this.commit(change), say: (text) => this.say(text), coded: (id) => this.coded(id), entered: () => this.ask("time"),
     });
     this.shelf = new Shelf(page.library, page.reading, uuid7());
@@ -73,7 +74,7 @@ export class Desk {
       stale: () => this.keepUp.refetch(),
     }, signal);
     this.keepUp = new KeepUp(this.api, page.reading, this.reading, {
-      take: (answer) => this.take(answer), trouble: (text) => this.notices.load(text), job: (clip) => clip === this.clip?.id && this.table?.again(),
+      take: (answer) => this.take(answer), trouble: (text) => this.notices.load(text), job: (job) => this.job(job),
       back: () => {
         this.queue.now();
         this.player.again();
@@ -157,6 +158,14 @@ export class Desk {
     this.notices.elsewhere(this.shelf.elsewhere());
     if (await learnLayout()) this.keyMap.draw(this.book);
     this.ask("all");
+  }
+
+  /** @param {import("../pages/job.js").Job} job that has changed */
+  job(job) {
+    if (job.clip !== this.clip?.id) return;
+    // A film is taken up by its element once: with the copy that plays, all begins anew. What waits to be sent is kept.
+    if (job.kind === "proxy" && job.state === "done" && this.clip.needs_proxy) location.reload();
+    else this.table?.again();
   }
 
   /** @param {any} answer of GET /api/readings/{id} */

@@ -10,7 +10,7 @@ import { follow } from "../pages/stream.js";
  * @property {(answer: any) => void} take a reading as it is on the server
  * @property {(text: string) => void} trouble with the first fetch, "" when it is over
  * @property {() => void} back the server is there, or there again
- * @property {(clip: string) => void} job of a clip has changed
+ * @property {(job: import("../pages/job.js").Job) => void} job has changed
  */
 
 export class KeepUp {
@@ -88,7 +88,7 @@ export class KeepUp {
     } else if (n.kind === "reading" && n.data.reading === this.id) {
       this.heard = Math.max(this.heard, n.data.revision);
       this.catchUp();
-    } else if (n.kind === "job") this.told.job(n.data.clip);
+    } else if (n.kind === "job") this.told.job(n.data);
   }
 
   /** Asks for what other pages changed, once nothing of this page is on the way. */

@@ -15,7 +15,7 @@ export const PROBLEM = "problem"; // problem has changed
 export const SPEEDS = [0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4];
 
 /** What to do about a film that can't be shown. */
-const REMEDY = "Nothing is lost. Proxies are not made here yet: turn the film into H.264 with any converter and add that copy.";
+const REMEDY = "Nothing is lost. The page of its session offers to make a copy that plays.";
 
 /** How long after its end a seek waits for a frame that may not come, ms. */
 const FRAME_WAIT = 150;
