@@ -15,8 +15,8 @@ func demoCommand(flags *common) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "Serve a small library with invented footage and coding",
-		Long: `demo makes a library of two rendered outings of an invented dog, with sound and
-coding, and serves it. It needs no ffmpeg. What you change in it is kept for the
+		Long: `demo makes a library of eight rendered outings of two invented dogs over six weeks,
+with sound and coding, and serves it. It needs no ffmpeg. What you change in it is kept for the
 next time; remove its folder to begin anew.`,
 		Args: exactly(0, "no arguments"),
 		RunE: func(cmd *cobra.Command, _ []string) error {
