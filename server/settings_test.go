@@ -127,7 +127,7 @@ func TestBackupAndCheck(t *testing.T) {
 		t.Errorf("the backup has the dogs %v, %v, want Tansy", dogs, err)
 	}
 	sizes, err := f.lib.Sizes(t.Context())
-	if err != nil || sizes.Exports == 0 || sizes.Database == 0 || sizes.Total() != sizes.Exports+sizes.Database+sizes.Copies {
+	if err != nil || sizes.Exports == 0 || sizes.Database == 0 || sizes.Total() != sizes.Exports+sizes.Database+sizes.Copies+sizes.Others {
 		t.Errorf("sizes = %+v, %v", sizes, err)
 	}
 	p = f.page(t, "/settings?check=1")

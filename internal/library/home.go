@@ -37,12 +37,13 @@ type Sizes struct {
 	Database int64 // with what SQLite keeps beside it
 	Copies   int64 // that browsers can play
 	Exports  int64 // backups and the like
+	Others   int64 // whatever else lies there, films of the demo for instance
 }
 
 // Total returns all of it.
-func (s Sizes) Total() int64 { return s.Database + s.Copies + s.Exports }
+func (s Sizes) Total() int64 { return s.Database + s.Copies + s.Exports + s.Others }
 
-// Sizes measures the library's folder. Footage isn't in it.
+// Sizes measures the library's folder.
 func (l *Library) Sizes(ctx context.Context) (Sizes, error) {
 	var out Sizes
 	err := filepath.WalkDir(l.dir, func(path string, d fs.DirEntry, err error) error {
@@ -71,8 +72,10 @@ func (l *Library) Sizes(ctx context.Context) (Sizes, error) {
 			out.Copies += info.Size()
 		case first == exportsName:
 			out.Exports += info.Size()
-		default:
+		case strings.HasPrefix(first, databaseName):
 			out.Database += info.Size()
+		default:
+			out.Others += info.Size()
 		}
 		return nil
 	})

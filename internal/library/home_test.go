@@ -18,12 +18,13 @@ func TestSizes(t *testing.T) {
 	}
 	write(t, filepath.Join(l.Dir(), "media", "a.mp4"), strings.Repeat("x", 1000))
 	write(t, filepath.Join(l.Dir(), "exports", "deep", "b.txt"), strings.Repeat("x", 300))
+	write(t, filepath.Join(l.Dir(), "footage", "c.mp4"), strings.Repeat("x", 70))
 	if err := os.Symlink("/", filepath.Join(l.Dir(), "media", "everything")); err != nil {
 		t.Fatal(err)
 	}
 	got, err := l.Sizes(t.Context())
-	if err != nil || got.Copies != 1000 || got.Exports != 300 || got.Total() != got.Database+1300 {
-		t.Errorf("sizes = %+v, %v, want 1000 of copies and 300 of exports; a link isn't followed", got, err)
+	if err != nil || got.Copies != 1000 || got.Exports != 300 || got.Others != before.Others+70 || got.Total() != got.Database+1300+got.Others {
+		t.Errorf("sizes = %+v, %v, want 1000 of copies, 300 of exports, 70 of others more; a link isn't followed", got, err)
 	}
 }
 
