@@ -208,7 +208,7 @@ func TestMergeAndBinAtRandom(t *testing.T) {
 			}
 		}()
 		things := randomLibrary(t, rt, s)
-		for _, th := range rapid.SliceOfNDistinct(rapid.SampledFrom(things), 0, 4, func(v [2]string) [2]string { return v }).Draw(rt, "bin first") {
+		for _, th := range some(rt, things, 4, "bin first") {
 			if err := s.Bin(t.Context(), Act{ID: strings.Join(th[:], " "), Kind: "bin", Title: "x"}, th[0], th[1]); err != nil && !errors.Is(err, annotate.ErrNotFound) {
 				rt.Fatal(err)
 			}
@@ -223,7 +223,7 @@ func TestMergeAndBinAtRandom(t *testing.T) {
 		sound(t, rt, "after the merge", s)
 		// Something is put into the bin and comes back in between.
 		var put [][2]string
-		for _, th := range rapid.SliceOfN(rapid.SampledFrom(things), 0, 3).Draw(rt, "bin between") {
+		for _, th := range some(rt, things, 3, "bin between") {
 			if err := s.Bin(t.Context(), Act{ID: "between " + strings.Join(th[:], " "), Kind: "bin", Title: "x"}, th[0], th[1]); err == nil {
 				put = append(put, th)
 			}
@@ -244,6 +244,12 @@ func TestMergeAndBinAtRandom(t *testing.T) {
 		sameDump(rt, "after the undo", dump(t, s), before)
 		sound(t, rt, "after the undo", s)
 	})
+}
+
+// some draws at most n of a list.
+func some[T any](rt *rapid.T, list []T, n int, label string) []T {
+	all := rapid.Permutation(list).Draw(rt, label)
+	return all[:rapid.IntRange(0, min(n, len(all))).Draw(rt, label)]
 }
 
 func sound(t *testing.T, rt *rapid.T, what string, s *Store) {
@@ -268,7 +274,7 @@ func randomLibrary(t *testing.T, rt *rapid.T, s *Store) (things [][2]string) {
 	for dog := range 2 {
 		a := Addition{Dog: Dog{ID: fmt.Sprint("d", dog), Name: fmt.Sprint("Dog ", dog), Side: "left", Ceilings: map[string]float64{}}, NewDog: true}
 		a.Dog.Notes = rapid.SampledFrom([]string{"", "<b>wild</b> at 100 %", "likes 'ham'"}).Draw(rt, "notes")
-		for _, scale := range rapid.SliceOfDistinct(rapid.SampledFrom([]string{"collar", "leash", "collar@one"}), func(v string) string { return v }).Draw(rt, "scales") {
+		for _, scale := range some(rt, []string{"collar", "leash", "collar@one"}, 3, "scales") {
 			a.Dog.Ceilings[scale] = level.Draw(rt, "ceiling")
 		}
 		if rapid.Bool().Draw(rt, "limit") {
