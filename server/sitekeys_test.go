@@ -152,7 +152,7 @@ func TestDogByKeys(t *testing.T) {
 func TestSettingsByKeys(t *testing.T) {
 	ctx := open(t)
 	f := newFixture(t, facts{})
-	f.add(t, "Tansy", "walk.mp4", 100)
+	reading := f.read(t, f.add(t, "Tansy", "walk.mp4", 100))
 	address, _ := f.serve(t)
 	do(t, ctx, theme("light"), chromedp.Navigate(address+"/?start="+testToken))
 	const ground = `getComputedStyle(document.body).backgroundColor`
@@ -189,6 +189,14 @@ func TestSettingsByKeys(t *testing.T) {
 	press(t, ctx, kb.Enter)
 	until(t, ctx, `location.search === "?check=1" && document.querySelector("[aria-labelledby=library] .notice")?.textContent.includes("All is well")`)
 	accessible(t, ctx, "a check")
+
+	// The strip of the desk is painted on a canvas, from the same colours.
+	do(t, ctx, theme("light"), chromedp.Navigate(address+"/desk/"+reading))
+	until(t, ctx, `document.querySelector("#strip canvas") !== null`)
+	if got := js[string](t, ctx, `import("/assets/js/strip/paint/ink.js").then((m) => m.readInk(document.getElementById("strip")).paper)`); got != "#1d1f1b" {
+		t.Errorf("the strip's paper is %s, want that of the dark look", got)
+	}
+	do(t, ctx, chromedp.Navigate(address+"/settings"))
 
 	// On paper, against a system that is dark.
 	do(t, ctx, theme("dark"))
