@@ -125,7 +125,7 @@ func (s *Server) clipOf(ctx context.Context, readingID string) (clipReply, error
 		ID: clip.ID, Name: clipName(f), Media: "/media/" + clip.ID, Frames: "/api/clips/" + clip.ID + "/frames",
 		DurationUS: f.Duration, StartUS: f.Start, FrameRate: f.FrameRate, Variable: f.Variable,
 		NeedsProxy: f.NeedsProxy, HasAudio: f.Audio != "", Silent: f.Silent,
-		Session: sessionReply{ID: clip.SessionID, Title: title, Device: deviceOf(dog, session)}, Of: len(clips),
+		Session: sessionReply{ID: clip.SessionID, Title: title, Device: sessionDevice(dog, session)}, Of: len(clips),
 		Dog: dogReply{ID: dog.ID, Name: dog.Name, Side: dog.Side},
 	}
 	out.Proxy = s.proxyOf(f)
@@ -140,9 +140,9 @@ func (s *Server) clipOf(ctx context.Context, readingID string) (clipReply, error
 	return out, nil
 }
 
-// deviceOf returns the device that a session names, nil if the dog has none of that
+// sessionDevice returns the device that a session names, nil if the dog has none of that
 // name.
-func deviceOf(dog store.Dog, session store.Session) *store.Device {
+func sessionDevice(dog store.Dog, session store.Session) *store.Device {
 	for i, d := range dog.Devices {
 		if d.Name == session.Device {
 			return &dog.Devices[i]

@@ -16,9 +16,9 @@ type subject struct {
 	prepare string
 }
 
-// toTheMiddle goes to 0:35.6 on the desk.
-const toTheMiddle = `desk.player.goTo(35.6e6);
-	await new Promise(done => { const look = () => desk.player.aim || desk.player.shown_us < 35e6 ? setTimeout(look, 20) : done(); look(); })`
+// toTheMiddle goes to 0:21.4 on the desk.
+const toTheMiddle = `desk.player.goTo(21.4e6);
+	await new Promise(done => { const look = () => desk.player.aim || desk.player.shown_us < 21e6 ? setTimeout(look, 20) : done(); look(); })`
 
 const (
 	loaded    = "document.readyState === 'complete'"
