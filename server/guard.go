@@ -121,7 +121,8 @@ const (
 func limitBody(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		limit := int64(limitOther)
-		if c.Path() == routeEdits {
+		switch c.Path() {
+		case routeEdits, routeBook, routeBookCheck, routeBookRead:
 			limit = limitEdit
 		}
 		r := c.Request()

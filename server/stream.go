@@ -18,6 +18,11 @@ type readingNotice struct {
 	Revision int64  `json:"revision"`
 }
 
+// bookNotice says that the book has a newer version.
+type bookNotice struct {
+	Version int `json:"version"`
+}
+
 // streamWriteWithin is how long a reader of the stream may take to accept a line.
 const streamWriteWithin = 30 * time.Second
 
@@ -72,8 +77,11 @@ func (s *Server) stream(c echo.Context) error {
 // streamEvent writes a notice as one server-sent event.
 func streamEvent(n library.Notice) (string, error) {
 	name, data := "reading", any(readingNotice{n.Reading, n.Revision})
-	if n.Job != nil {
+	switch {
+	case n.Job != nil:
 		name, data = "job", jobReply(*n.Job)
+	case n.Book > 0:
+		name, data = "book", bookNotice{n.Book}
 	}
 	b, err := json.Marshal(data) // on one line
 	if err != nil {

@@ -1,12 +1,12 @@
 // @ts-check
-// What the server tells of jobs and readings, on one connection however many
+// What the server tells of jobs, readings and the book, on one connection however many
 // pages are open: the page that holds the lock listens and tells the others.
 
 const LOCK = "afterwalk-pages-stream";
 const CHANNEL = "afterwalk-pages-stream";
 
 /**
- * @typedef {{kind: "open"} | {kind: "lost"} | {kind: "reading", data: {reading: string, revision: number}} | {kind: "job", data: import("./job.js").Job}} Notice
+ * @typedef {{kind: "open"} | {kind: "lost"} | {kind: "reading", data: {reading: string, revision: number}} | {kind: "job", data: import("./job.js").Job} | {kind: "book", data: {version: number}}} Notice
  */
 
 /**
@@ -32,6 +32,7 @@ export function follow(tell, signal) {
       source.addEventListener("error", () => both({ kind: "lost" }));
       source.addEventListener("reading", (e) => both({ kind: "reading", data: JSON.parse(e.data) }));
       source.addEventListener("job", (e) => both({ kind: "job", data: JSON.parse(e.data) }));
+      source.addEventListener("book", (e) => both({ kind: "book", data: JSON.parse(e.data) }));
       signal.addEventListener("abort", () => {
         source.close();
         done(undefined);
