@@ -126,13 +126,12 @@ func pieces(text string, marks [][2]int) []piece {
 			last = m[1]
 		}
 	}
-	from, to := 0, len(text)
 	first := 0
 	if len(good) > 0 {
 		first = good[0][0]
 	}
-	from = step(text, first, -shownBefore)
-	to = step(text, first, shownAfter)
+	from := step(text, first, -shownBefore)
+	to := step(text, first, shownAfter)
 	if len(good) > 0 {
 		to = max(to, good[0][1])
 	}

@@ -15,7 +15,6 @@ type site struct {
 	Path    string // of the page that is shown
 	Query   string // what is searched for
 	Slash   bool   // the key / leads to the search field
-	Waiting int    // clips in the inbox
 	Working int    // jobs under way
 	Done    *doneLine
 }
@@ -31,7 +30,6 @@ func (s *Server) site(c echo.Context, page Page) site {
 	if set, err := s.cfg.Library.Settings(ctx); err == nil {
 		out.Look, out.Slash = set.Look, set.SearchKey && page.Class != deskClass
 	}
-	out.Waiting, _ = s.cfg.Library.InboxWaiting(ctx)
 	for _, j := range s.cfg.Library.Jobs() {
 		if underWay(j) {
 			out.Working++

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	goruntime "runtime"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"github.com/chromedp/cdproto/cdp"
@@ -138,16 +139,11 @@ func TestDeskStepsOnASlowMachine(t *testing.T) {
 		t.Run(fmt.Sprintf("frame table %t", table), func(t *testing.T) {
 			gate := make(chan struct{})
 			d := newDesk(t, mediatest.Make(t, "start15").Path, gated{mediatest.Tools(t), gate})
-			done := make(chan struct{})
-			defer close(done)
+			var done atomic.Bool
+			defer done.Store(true)
 			for range 2 * goruntime.NumCPU() {
 				go func() {
-					for {
-						select {
-						case <-done:
-							return
-						default:
-						}
+					for !done.Load() { // nothing but work for the processor
 					}
 				}()
 			}

@@ -59,7 +59,7 @@ func TestHostileDogs(t *testing.T) {
 			t.Errorf("%.20q: undo of the merge: %v", name, err)
 		}
 		for _, what := range []string{id, other} {
-			if act, err = l.Bin(t.Context(), "dog", what); err != nil {
+			if _, err := l.Bin(t.Context(), "dog", what); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -1,7 +1,6 @@
 package proof
 
 import (
-	"fmt"
 	"net/http"
 	"reflect"
 	"strings"
@@ -111,7 +110,7 @@ func (p *program) pages(at places) (paths []string) {
 		}
 	}
 	if len(paths) < 6 {
-		p.t.Fatal(fmt.Sprintf("only %d pages: %v", len(paths), paths))
+		p.t.Fatalf("only %d pages: %v", len(paths), paths)
 	}
 	return paths
 }
