@@ -28,6 +28,8 @@ func undoing(kind string) func(*Library, context.Context, store.Act) error {
 		return (*Library).undoMerge
 	case ActRename:
 		return (*Library).undoRename
+	case ActSort:
+		return (*Library).undoSort
 	}
 	return nil
 }

@@ -2,11 +2,10 @@ package library
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"afterwalk/annotate"
 	"afterwalk/internal/media"
@@ -15,9 +14,10 @@ import (
 
 // AddRequest names what to add.
 type AddRequest struct {
-	Dog   string        // name; made if new
+	Dog   string        // name; made if new. "": into the inbox, to be sorted later
 	Paths []string      // files and folders
 	Gap   time.Duration // a longer pause starts a new session; 0 means that of the settings
+	Known bool          // into the inbox also what is a clip already, or was put away
 }
 
 // AddReport says what became of each file.
@@ -26,12 +26,17 @@ type AddReport struct{ Files []AddedFile }
 // AddedFile is one file of an AddReport.
 type AddedFile struct {
 	Path    string
-	ClipID  string // "" if it was not added
+	ClipID  string // "" if it is no clip
+	Inbox   bool   // it is in the inbox now
+	Away    bool   // it was left out and put away before, and is left so
 	Again   bool   // was in the library already
 	Moved   bool   // known footage found at a new place
 	Back    bool   // lay in the bin and came back, with its readings
 	Problem string // what is wrong, a sentence; it may be added all the same (NeedsProxy, Warning)
 }
+
+// Refused reports whether the file was not added, and isn't known either.
+func (f AddedFile) Refused() bool { return f.ClipID == "" && !f.Inbox && !f.Away }
 
 // nameLimit is how long a dog's name may be, in characters.
 const nameLimit = 300
@@ -53,13 +58,12 @@ func (l *Library) checked(ctx context.Context, r AddRequest) (AddRequest, error)
 func (r AddRequest) checked() (AddRequest, error) {
 	var p annotate.Problems
 	r.Dog = strings.TrimSpace(r.Dog)
-	switch {
-	case r.Dog == "":
-		p = append(p, annotate.Problem{Field: "dog", Message: "The dog's name is missing.", Hint: "Give the name of the dog in these clips."})
-	case utf8.RuneCountInString(r.Dog) > nameLimit:
-		p = append(p, annotate.Problem{Field: "dog", Message: fmt.Sprintf("The dog's name is longer than %d characters.", nameLimit), Hint: "Shorten it."})
-	case !utf8.ValidString(r.Dog) || strings.ContainsFunc(r.Dog, unicode.IsControl):
-		p = append(p, annotate.Problem{Field: "dog", Message: "The dog's name has signs in it that can't be shown.", Hint: "Type it anew."})
+	var name annotate.Problems
+	if r.Dog != "" && errors.As(newName(r.Dog), &name) {
+		for _, wrong := range name {
+			wrong.Field = "dog"
+			p = append(p, wrong)
+		}
 	}
 	if len(r.Paths) == 0 {
 		p = append(p, annotate.Problem{Field: "paths", Message: "Nothing is chosen.", Hint: "Choose clips, or a folder with clips."})
@@ -73,7 +77,7 @@ func (r AddRequest) checked() (AddRequest, error) {
 	return r, p.Err()
 }
 
-// Add adds files and folders for a dog and returns when every clip is playable;
+// Add adds files and folders for a dog, or to the inbox, and returns when every clip is playable;
 // frame tables follow as jobs. What can't be added is named in the report and
 // the rest goes on. progress, if not nil, is called before each file and once at
 // the end.
@@ -86,6 +90,9 @@ func (r AddRequest) checked() (AddRequest, error) {
 // New clips go into sessions by recording time, as group says; those without one
 // make one session of their own for each call. Sessions that are there are never
 // grouped anew. A dog is made only if one of its files was added.
+//
+// Into the inbox goes what is no clip yet, unless it was put away there before;
+// with req.Known all of it. Its frames and copies are made meanwhile.
 //
 // Where ctx ends, what was read until then is stored, the report holds it, and
 // the error is ctx's.
@@ -149,6 +156,9 @@ func (l *Library) StartAdd(ctx context.Context, req AddRequest) (string, error) 
 		return "", store.ErrReadOnly
 	}
 	job := Job{Kind: kindAdd, Title: "Adding clips of " + req.Dog}
+	if req.Dog == "" {
+		job.Title = "Adding clips to the inbox"
+	}
 	return l.jobs.start(job, func(ctx context.Context, t *task) (string, error) {
 		report, err := l.Add(ctx, req, func(done, total int, name string) {
 			if name != "" {
@@ -167,17 +177,21 @@ func (l *Library) StartAdd(ctx context.Context, req AddRequest) (string, error) 
 
 // summary says in a sentence or two what came of it.
 func (r AddReport) summary(stopped bool) string {
-	added, again, moved, back, refused := 0, 0, 0, 0, 0
+	added, waiting, again, moved, back, away, refused := 0, 0, 0, 0, 0, 0, 0
 	for _, f := range r.Files {
 		switch {
-		case f.ClipID == "":
+		case f.Refused():
 			refused++
+		case f.Away:
+			away++
 		case f.Back:
 			back++
 		case f.Moved:
 			moved++
 		case f.Again:
 			again++
+		case f.Inbox:
+			waiting++
 		default:
 			added++
 		}
@@ -189,9 +203,11 @@ func (r AddReport) summary(stopped bool) string {
 		}
 	}
 	part(added, "added")
+	part(waiting, "in the inbox now")
 	part(back, "brought back from the bin")
 	part(moved, "found again at a new place")
 	part(again, "in the library already")
+	part(away, "left out before")
 	part(refused, "not added")
 	text := "No video files were found there."
 	if len(parts) > 0 {

@@ -21,6 +21,7 @@ type addition struct {
 	dog    store.Dog
 	newDog bool
 
+	inbox   bool // no dog: into the inbox
 	clips   []added
 	byPrint map[string]int // fingerprint to index in clips
 	folders []string
@@ -37,7 +38,10 @@ type added struct {
 }
 
 func (l *Library) newAddition(ctx context.Context, req AddRequest) (*addition, error) {
-	a := &addition{lib: l, req: req, byPrint: map[string]int{}}
+	a := &addition{lib: l, req: req, byPrint: map[string]int{}, inbox: req.Dog == ""}
+	if a.inbox {
+		return a, nil
+	}
 	var err error
 	a.dog, err = l.store.DogNamed(ctx, req.Dog)
 	if errors.Is(err, annotate.ErrNotFound) {
@@ -71,7 +75,7 @@ func (a *addition) read(ctx context.Context, f found) (AddedFile, error) {
 		return out, nil
 	}
 	if i, ok := a.byPrint[print]; ok { // a second copy in the same call
-		out.ClipID, out.Again = a.clips[i].id, true
+		out.ClipID, out.Inbox, out.Again = a.clips[i].id, a.inbox, true
 		return out, nil
 	}
 	footage, err := a.lib.store.FootageWith(ctx, print)
@@ -91,7 +95,7 @@ func (a *addition) read(ctx context.Context, f found) (AddedFile, error) {
 		return out, nil
 	}
 	footage = footageOf(f, print, size, p)
-	out.ClipID = a.add(footage, true)
+	out.ClipID, out.Inbox = a.add(footage, true), a.inbox
 	out.Problem = strings.TrimSpace(footage.NeedsProxy + " " + footage.Silent)
 	a.folder(f.root)
 	return out, nil
@@ -122,10 +126,11 @@ func (a *addition) known(ctx context.Context, f found, footage store.Footage) (A
 	if err != nil {
 		return out, err
 	}
-	if (out.Moved || footage.Missing) && len(clips) > 0 {
-		if err := a.lib.foundAgain(ctx, clips[0]); err != nil {
-			return out, err
-		}
+	if err := a.again(ctx, &footage, clips, out.Moved); err != nil {
+		return out, err
+	}
+	if a.inbox {
+		return a.knownInbox(ctx, footage, clips, out)
 	}
 	for _, c := range clips {
 		if c.DogID == a.dog.ID {
@@ -173,8 +178,12 @@ func samePlace(f found, footage store.Footage) bool {
 	return filepath.Join(f.root, filepath.FromSlash(f.below)) == filepath.Join(footage.Root, filepath.FromSlash(footage.Path))
 }
 
+// add takes footage up and returns the id of its new clip, "" for the inbox.
 func (a *addition) add(f store.Footage, fresh bool) (clipID string) {
-	c := added{id: newID(), footage: f, fresh: fresh}
+	c := added{footage: f, fresh: fresh}
+	if !a.inbox {
+		c.id = newID()
+	}
 	a.byPrint[f.Fingerprint] = len(a.clips)
 	a.clips = append(a.clips, c)
 	return c.id
@@ -191,6 +200,9 @@ func (a *addition) folder(path string) {
 func (a *addition) store(ctx context.Context) error {
 	if len(a.clips) == 0 && (a.newDog || len(a.folders) == 0) {
 		return nil
+	}
+	if a.inbox {
+		return a.storeInbox(ctx)
 	}
 	rows := store.Addition{Dog: a.dog, NewDog: a.newDog, Folders: a.folders}
 	sessions, err := a.sessions(ctx, &rows)
@@ -220,6 +232,8 @@ func (a *addition) store(ctx context.Context) error {
 		}
 		if c.fresh {
 			a.lib.startFrames(store.Clip{ID: c.id, DogID: a.dog.ID, Footage: c.footage})
+		} else {
+			a.lib.jobs.claim(c.footage.ID, c.id) // of footage that was in the inbox
 		}
 		if err := a.lib.wantProxy(ctx, c.footage, c.id); err != nil {
 			return err

@@ -97,12 +97,9 @@ func (l *Library) keepFrames(ctx context.Context, c store.Clip, t media.FrameTab
 	defer done()
 	l.framing.Lock()
 	defer l.framing.Unlock()
-	if err := l.store.SetFrames(ctx, c.Footage.ID, store.FrameTable(t)); err != nil {
-		return err
-	}
 	ids, err := l.store.ReadingsOf(ctx, c.Footage.ID, "")
 	if err != nil {
 		return err
 	}
-	return l.refresh(ctx, ids)
+	return l.changing(ctx, ids, func() error { return l.store.SetFrames(ctx, c.Footage.ID, store.FrameTable(t)) })
 }

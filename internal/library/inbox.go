@@ -3,7 +3,6 @@ package library
 import (
 	"context"
 
-	"afterwalk/annotate"
 	"afterwalk/internal/store"
 )
 
@@ -19,21 +18,43 @@ func (l *Library) InboxItem(ctx context.Context, footageID string) (store.InboxI
 // InboxWaiting returns how many clips wait in the inbox to be sorted.
 func (l *Library) InboxWaiting(ctx context.Context) (int, error) { return l.store.InboxWaiting(ctx) }
 
-// Choice is what footage of the inbox is to be.
-type Choice struct {
-	State store.InboxState // sorted: to Dogs; otherwise Dogs is empty
-	Dogs  []DogChoice
+// DayOf returns the day that footage was recorded on, in the zone it was recorded
+// in, as 2026-05-09; "" where that isn't known.
+func DayOf(f store.Footage) string {
+	if f.RecordedAt == nil {
+		return ""
+	}
+	return f.RecordedAt.Format("2006-01-02")
 }
 
-// DogChoice is a dog that footage is a clip of.
-type DogChoice struct {
-	ID     string         // of a dog that is there, or
-	Name   string         // its name; a new name makes a new dog
-	Window *annotate.Span // where the dog is in it; nil: in all of it. Windows of two dogs may overlap
-}
-
-// Sorting says what one footage is to be.
-type Sorting struct {
-	FootageID string
-	Choice
+// resumeInbox begins what was left to do for footage that is no clip yet.
+func (l *Library) resumeInbox(ctx context.Context) error {
+	wanting, err := l.store.FootageWanting(ctx)
+	if err != nil {
+		return err
+	}
+	for _, f := range wanting {
+		l.startFrames(store.Clip{Footage: f})
+	}
+	items, err := l.store.Inbox(ctx)
+	if err != nil {
+		return err
+	}
+	var bare []store.Footage
+	for _, i := range items {
+		f, err := l.proxyGone(ctx, i.Footage)
+		if err != nil {
+			return err
+		}
+		if len(i.Clips) == 0 {
+			if err := l.wantProxy(ctx, f, ""); err != nil {
+				return err
+			}
+		}
+		if !l.HasStill(f.ID) {
+			bare = append(bare, f)
+		}
+	}
+	l.startStills(bare)
+	return nil
 }

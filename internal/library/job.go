@@ -14,7 +14,7 @@ import (
 
 // Job is work in the background.
 type Job struct {
-	ID, Kind, Title string  // Kind: "add", "frames", "proxy"
+	ID, Kind, Title string  // Kind: "add", "frames", "proxy", "stills"
 	ClipID          string  // one clip of the footage
 	FootageID       string  // the footage that it is about, "" if none
 	State           string  // "waiting", "running", "done", "failed", "stopped"
@@ -250,6 +250,19 @@ func (r *runner) open(kind, footageID string) (j Job, ok bool) {
 		}
 	}
 	return Job{}, false
+}
+
+// claim says of the jobs that are about footage which clip it has become, where
+// they don't know of any.
+func (r *runner) claim(footageID, clipID string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for _, t := range r.all {
+		if t.job.FootageID == footageID && t.job.ClipID == "" {
+			t.job.ClipID = clipID
+			r.tell(t.job)
+		}
+	}
 }
 
 // halt stops a job and returns it as it was; one that is over stays as it is.

@@ -118,7 +118,10 @@ func (l *Library) open(ctx context.Context) (err error) {
 	if err := l.resumeFrames(ctx); err != nil {
 		return err
 	}
-	return l.resumeProxies(ctx)
+	if err := l.resumeProxies(ctx); err != nil {
+		return err
+	}
+	return l.resumeInbox(ctx)
 }
 
 // newID returns an id: a UUID of version 7, so that newer ones sort after older.

@@ -378,7 +378,7 @@ func TestHostileDogNames(t *testing.T) {
 	if err != nil || len(dogs) != len(names) {
 		t.Errorf("%d dogs, %v; want %d", len(dogs), err, len(names))
 	}
-	for _, name := range []string{"", "  ", strings.Repeat("x", 301), "a\x00b", "line\nbreak", "\xff"} {
+	for _, name := range []string{strings.Repeat("x", 301), "a\x00b", "line\nbreak", "\xff"} {
 		if _, err := l.Add(t.Context(), AddRequest{Dog: name, Paths: []string{dir}}, nil); !errors.Is(err, annotate.ErrInvalid) {
 			t.Errorf("add for %q: %v, want ErrInvalid", name, err)
 		}

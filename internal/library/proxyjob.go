@@ -131,19 +131,16 @@ func (l *Library) keepProxy(ctx context.Context, footageID string, made media.Pr
 		t := store.FrameTable(*made.Table)
 		row.Table = &t
 	}
-	if err := l.store.FinishProxy(ctx, footageID, row); err != nil {
+	ids, err := l.store.ReadingsOf(ctx, footageID, "")
+	if err != nil {
+		return err
+	}
+	if err := l.changing(ctx, ids, func() error { return l.store.FinishProxy(ctx, footageID, row) }); err != nil {
 		if errors.Is(err, store.ErrTimeline) {
 			return annotate.Problems{{Field: "proxy", Message: "The copy that was made again tells other times than the first one, by which this clip was coded. What was coded is kept.",
 				Hint: "Bring the old copy back from a backup of the library's folder media."}}
 		}
 		return err
 	}
-	if row.Table == nil {
-		return nil
-	}
-	ids, err := l.store.ReadingsOf(ctx, footageID, "")
-	if err != nil {
-		return err
-	}
-	return l.refresh(ctx, ids)
+	return nil
 }

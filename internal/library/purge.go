@@ -14,7 +14,7 @@ import (
 )
 
 // purge removes for good what has lain in the bin for longer than binKept, and the
-// acts from then, and the copies for browsers of footage that is gone. The footage
+// acts from then, and the copies for browsers and the pictures of footage that is gone. The footage
 // itself is its owner's and stays where it is.
 func (l *Library) purge(ctx context.Context) error {
 	if _, err := l.store.Purge(ctx, l.cfg.Now().Add(-binKept)); err != nil {
@@ -28,8 +28,8 @@ func (l *Library) purge(ctx context.Context) error {
 		return nil
 	}
 	for _, e := range entries {
-		id := strings.TrimSuffix(e.Name(), ".mp4")
-		if uuid.Validate(id) != nil || e.Name() != proxyName(id) || !e.Type().IsRegular() {
+		id := strings.TrimSuffix(strings.TrimSuffix(e.Name(), ".mp4"), ".jpg")
+		if uuid.Validate(id) != nil || e.Name() != proxyName(id) && e.Name() != stillName(id) || !e.Type().IsRegular() {
 			continue
 		}
 		_, found := l.store.FootageByID(ctx, id)

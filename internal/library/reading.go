@@ -58,16 +58,16 @@ func (l *Library) NewReading(ctx context.Context, clipID, reader string) (string
 	if reader == "" {
 		return "", annotate.Problems{{Field: "reader", Message: "A reading needs the name of who codes it.", Hint: "Give a name or initials."}}
 	}
-	clip, err := l.store.Clip(ctx, clipID)
-	if err != nil {
-		return "", err
-	}
 	book, err := l.Book(ctx)
 	if err != nil {
 		return "", err
 	}
 	l.framing.Lock()
 	defer l.framing.Unlock()
+	clip, err := l.store.Clip(ctx, clipID)
+	if err != nil {
+		return "", err
+	}
 	window, err := l.firstWindow(ctx, clip)
 	if err != nil {
 		return "", err

@@ -3,6 +3,7 @@ package library
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -137,11 +138,16 @@ func (l *Library) refreshOne(ctx context.Context, id string) error {
 	defer give()
 	v.mu.Lock()
 	defer v.mu.Unlock()
+	return l.refreshHeld(ctx, v)
+}
+
+// refreshHeld is refreshOne where v.mu is held.
+func (l *Library) refreshHeld(ctx context.Context, v *volume) error {
 	h := v.now.Load()
 	if h == nil {
 		return nil // it is loaded as it is then
 	}
-	r, err := l.store.ReadingNow(ctx, id)
+	r, err := l.store.ReadingNow(ctx, v.id)
 	if err != nil {
 		v.now.Store(nil)
 		if errors.Is(err, annotate.ErrNotFound) { // put into the bin meanwhile
@@ -151,6 +157,31 @@ func (l *Library) refreshOne(ctx context.Context, id string) error {
 	}
 	r.History = h.reading.History
 	v.now.Store(&held{reading: r, edits: h.edits})
+	return nil
+}
+
+// changing makes a change that reaches into the rows of readings, with no edit of
+// them meanwhile, and brings those in memory up to date. Whoever adds readings of
+// the same footage has to be kept out besides (framing).
+func (l *Library) changing(ctx context.Context, readings []string, change func() error) error {
+	ids := slices.Clone(readings)
+	slices.Sort(ids) // two changes wait for each other, not both
+	held := make([]*volume, 0, len(ids))
+	for _, id := range slices.Compact(ids) {
+		v, give := l.take(id)
+		defer give()
+		v.mu.Lock()
+		defer v.mu.Unlock()
+		held = append(held, v)
+	}
+	if err := change(); err != nil {
+		return err
+	}
+	for _, v := range held {
+		if err := l.refreshHeld(ctx, v); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

@@ -103,12 +103,15 @@ func (s *Store) Restore(ctx context.Context, kind, id string) error {
 	return nil
 }
 
+// openBin picks the acts that put something into the bin and stand: its kind and id
+// are asked for.
+const openBin = `
+	SELECT id FROM acts
+	WHERE kind = 'bin' AND undone_at IS NULL AND json_extract(payload, '$.kind') = ? AND json_extract(payload, '$.id') = ?`
+
 // outOfBin notes that the act which put something into the bin is taken back.
 func (s *Store) outOfBin(ctx context.Context, tx *sql.Tx, kind, id string) error {
-	_, err := tx.ExecContext(ctx, `
-		UPDATE acts SET undone_at = ?
-		WHERE kind = 'bin' AND undone_at IS NULL AND json_extract(payload, '$.kind') = ? AND json_extract(payload, '$.id') = ?`,
-		s.now().UnixMicro(), kind, id)
+	_, err := tx.ExecContext(ctx, `UPDATE acts SET undone_at = ? WHERE id IN (`+openBin+`)`, s.now().UnixMicro(), kind, id)
 	return err
 }
 

@@ -279,3 +279,14 @@ func (s *Store) UndatedSession(ctx context.Context, dogID string, addedAt time.T
 	}
 	return id, nil
 }
+
+// LastAct returns the newest act of a kind that stands; annotate.ErrNotFound where
+// there is none.
+func (s *Store) LastAct(ctx context.Context, kind string) (Act, error) {
+	a, err := scanAct(s.read.QueryRowContext(ctx, `
+		SELECT `+actColumns+` FROM acts a WHERE a.kind = ? AND a.undone_at IS NULL ORDER BY a.at DESC, a.id DESC LIMIT 1`, kind).Scan)
+	if err != nil {
+		return Act{}, fmt.Errorf("store: last act of kind %s: %w", kind, translate(err))
+	}
+	return a, nil
+}

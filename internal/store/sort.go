@@ -44,6 +44,7 @@ type sortImage struct {
 	Clips    []image `json:"clips,omitempty"`
 	Sessions []image `json:"sessions,omitempty"` // before: removed since they were empty; after: made
 	Dogs     []image `json:"dogs,omitempty"`     // after: made
+	Acts     []image `json:"acts,omitempty"`     // before: those that put clips into the bin which came back
 }
 
 // Coded says that a clip can't be removed because it has readings.
@@ -88,7 +89,7 @@ func (s *Store) Sort(ctx context.Context, p SortPlan, a Act) error {
 			}
 		}
 		for _, f := range p.Footage {
-			if err := s.sortOne(ctx, tx, f); err != nil {
+			if err := s.sortOne(ctx, tx, f, &w); err != nil {
 				return err
 			}
 		}
@@ -141,7 +142,7 @@ func idsOf[T any](list []T, id func(T) string) []string {
 }
 
 // sortOne makes of one footage what it is to be.
-func (s *Store) sortOne(ctx context.Context, tx *sql.Tx, f SortedFootage) error {
+func (s *Store) sortOne(ctx context.Context, tx *sql.Tx, f SortedFootage, w *sorted) error {
 	there, err := placesOf(ctx, tx, f.ID)
 	if err != nil {
 		return err
@@ -171,6 +172,18 @@ func (s *Store) sortOne(ctx context.Context, tx *sql.Tx, f SortedFootage) error 
 		}
 		if err := one(tx.ExecContext(ctx, `
 			UPDATE clips SET session_id = ?, binned_at = NULL WHERE id = ?`, session, there[i].ID)); err != nil {
+			return err
+		}
+		acts, err := texts(ctx, tx, openBin+` ORDER BY id`, "clip", there[i].ID)
+		if err != nil {
+			return err
+		}
+		rows, err := images(ctx, tx, "acts", "id", acts)
+		if err != nil {
+			return err
+		}
+		w.Before.Acts = append(w.Before.Acts, rows...)
+		if err := s.outOfBin(ctx, tx, "clip", there[i].ID); err != nil {
 			return err
 		}
 		if err := setWindow(ctx, tx, there[i].ID, to.Window); err != nil {

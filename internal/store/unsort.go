@@ -129,6 +129,11 @@ func (w sorted) restore(ctx context.Context, tx *sql.Tx) error {
 			return err
 		}
 	}
+	for _, v := range w.Before.Acts {
+		if err := putImage(ctx, tx, "acts", "id", v); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
