@@ -168,7 +168,7 @@ func TestSettingsByKeys(t *testing.T) {
 	press(t, ctx, kb.ArrowDown, kb.ArrowDown)
 	tabTo(t, ctx, `e.matches("button.main")`)
 	press(t, ctx, kb.Enter)
-	until(t, ctx, `location.search === "?saved=1"`)
+	until(t, ctx, `location.search === "?saved=1" && document.readyState === "complete"`)
 	dark := js[string](t, ctx, ground)
 	if dark == paper {
 		t.Errorf("the ground is %s, as on paper", dark)
@@ -204,7 +204,7 @@ func TestSettingsByKeys(t *testing.T) {
 	press(t, ctx, kb.ArrowUp)
 	tabTo(t, ctx, `e.matches("button.main")`)
 	press(t, ctx, kb.Enter)
-	until(t, ctx, `location.search === "?saved=1" && document.documentElement.dataset.look === "light"`)
+	until(t, ctx, `location.search === "?saved=1" && document.documentElement.dataset.look === "light" && document.readyState === "complete"`)
 	if got := js[string](t, ctx, ground); got != paper {
 		t.Errorf("paper by the setting is %s, by the system %s", got, paper)
 	}

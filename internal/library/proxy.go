@@ -212,9 +212,9 @@ func (l *Library) noProxy(f store.Footage) error {
 	case f.Proxy == store.ProxyFailed:
 		fault.Message, fault.Hint = "The copy of this film that browsers can play could not be made.", strings.TrimSpace(f.ProxySays)
 	case f.Proxy == store.ProxyStopped:
-		fault.Message, fault.Hint = "The copy of this film that browsers can play was stopped.", "Start it again on the desk or on the page of its session."
+		fault.Message, fault.Hint = "The copy of this film that browsers can play was stopped.", "Start it again on the page of its session."
 	default:
-		fault.Message, fault.Hint = f.NeedsProxy, "Start it on the desk or on the page of its session."
+		fault.Message, fault.Hint = f.NeedsProxy, "Start it on the page of its session."
 	}
 	return fault
 }

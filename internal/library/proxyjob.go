@@ -24,7 +24,7 @@ func (l *Library) startProxy(f store.Footage, clipID string) string {
 		case l.ctx.Err() != nil:
 			return "It was stopped; it begins anew when the library is opened next.", err
 		case ctx.Err() != nil:
-			return "It was stopped. It can be started again on the desk or on the page of its session.", errors.Join(err, l.proxyState(f.ID, store.ProxyStopped, ""))
+			return "It was stopped. It can be started again on the page of its session.", errors.Join(err, l.proxyState(f.ID, store.ProxyStopped, ""))
 		}
 		message = l.words("make a proxy of "+nameOf(f), err)
 		var fault *media.Fault
