@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"io/fs"
@@ -26,11 +27,13 @@ const mediaCap = 1 << 20
 // library holds as that clip's file.
 func (s *Server) media(c echo.Context) error {
 	ctx := c.Request().Context()
-	clip, err := s.cfg.Library.Clip(ctx, c.Param("id"))
+	// A browser breaks requests off whenever it seeks. Which clip it is takes no time
+	// to say; only the file is read for as long as somebody waits.
+	clip, err := s.cfg.Library.Clip(context.WithoutCancel(ctx), c.Param("id"))
 	if err != nil {
 		return err
 	}
-	f, err := s.cfg.Library.PlayFootage(ctx, clip.ID)
+	f, err := s.cfg.Library.PlayFootage(ctx, clip)
 	if err != nil {
 		return err
 	}

@@ -114,6 +114,28 @@ func TestDeskNoticesLeaveTheKeys(t *testing.T) {
 	}
 }
 
+// The editor takes its room from the list above it: what stands below in the margin
+// does not run over the numbers.
+func TestDeskEditorKeepsToTheMargin(t *testing.T) {
+	d := openDesk(t, mediatest.Make(t, "cfr30").Path)
+	d.press("V")
+	d.saved()
+	eval[any](d, `desk.select([desk.reading.events[0].id]); desk.openEditor("edit-code"); document.getElementById("finish").textContent = "take up again"; null`)
+	for _, window := range []struct{ width, height int64 }{{1280, 720}, {820, 1180}} {
+		d.do(chromedp.EmulateViewport(window.width, window.height))
+		foot := eval[float64](d, `document.querySelector(".take").getBoundingClientRect().bottom`)
+		for _, b := range eval[[]float64](d, `[...document.querySelectorAll(".take > *")].map((e) => e.getBoundingClientRect().bottom)`) {
+			foot = max(foot, b)
+		}
+		if numbers := eval[float64](d, `document.querySelector(".numbers-row").getBoundingClientRect().top`); foot > numbers {
+			t.Errorf("at %d×%d the margin ends at %.0f, the numbers begin at %.0f", window.width, window.height, foot, numbers)
+		}
+		if high := eval[float64](d, `document.getElementById("editor").getBoundingClientRect().height`); high < 80 {
+			t.Errorf("at %d×%d the editor is %.0f high", window.width, window.height, high)
+		}
+	}
+}
+
 // By the words under the picture everything can be done that the keys of time do.
 func TestDeskWords(t *testing.T) {
 	d := openDesk(t, mediatest.Make(t, "cfr30").Path)

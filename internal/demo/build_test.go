@@ -76,9 +76,6 @@ func TestUnsorted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(items) == 0 {
-		t.Skip("the library takes no film without a dog")
-	}
 	want := Stories()[len(Stories())-1].File
 	if len(items) != 1 || filepath.Base(items[0].Footage.Path) != want || items[0].State != store.InboxWaiting {
 		t.Errorf("the inbox holds %+v, want %s alone, waiting", items, want)

@@ -2,7 +2,6 @@ package demo
 
 import (
 	"context"
-	"errors"
 	"fmt"
 
 	"afterwalk/annotate"
@@ -56,13 +55,9 @@ func fill(ctx context.Context, lib *library.Library, films []string) error {
 	return discard(ctx, lib, clips)
 }
 
-// leaveUnsorted puts films into the inbox. A library that takes none without a dog
-// does without them.
+// leaveUnsorted puts films into the inbox.
 func leaveUnsorted(ctx context.Context, lib *library.Library, films []string) error {
 	_, err := lib.Add(ctx, library.AddRequest{Paths: films}, nil)
-	if errors.Is(err, annotate.ErrInvalid) {
-		return nil
-	}
 	return err
 }
 

@@ -61,6 +61,11 @@ func (l *Library) OpenFootage(ctx context.Context, clipID string) (Footage, erro
 	if err != nil {
 		return nil, err
 	}
+	return l.openClip(ctx, clip)
+}
+
+// openClip is OpenFootage for a clip as the database has it.
+func (l *Library) openClip(ctx context.Context, clip store.Clip) (Footage, error) {
 	f, err := l.find(ctx, clip.Footage)
 	if err != nil {
 		return nil, err

@@ -168,11 +168,7 @@ func (l *Library) proxyGone(ctx context.Context, f store.Footage) (store.Footage
 // one, else the footage itself, as [Library.OpenFootage] does. Where browsers can't
 // play that and the proxy isn't ready, the error is a *media.Fault of kind
 // "no-proxy" that says what is happening.
-func (l *Library) PlayFootage(ctx context.Context, clipID string) (Footage, error) {
-	clip, err := l.store.Clip(ctx, clipID)
-	if err != nil {
-		return nil, err
-	}
+func (l *Library) PlayFootage(ctx context.Context, clip store.Clip) (Footage, error) {
 	f, err := l.proxyGone(ctx, clip.Footage)
 	if err != nil {
 		return nil, err
@@ -195,7 +191,7 @@ func (l *Library) PlayFootage(ctx context.Context, clipID string) (Footage, erro
 		}
 		return file, nil
 	case f.NeedsProxy == "":
-		return l.OpenFootage(ctx, clipID)
+		return l.openClip(ctx, clip)
 	}
 	return nil, l.noProxy(f)
 }
